@@ -1,0 +1,66 @@
+//! What the farm sells, as castlot.toml had it when it was packed.
+
+use super::amount::Quantity;
+use super::kinds::PackKind;
+
+/// A product, copied into each pack run so that a later edit does not rewrite the past.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Product {
+    /// Its key in castlot.toml, such as `bag20`.
+    pub key: Box<str>,
+    /// What it is called.
+    pub name: Box<str>,
+    /// Bag, tub or bottle.
+    pub kind: PackKind,
+    /// How much one pack holds.
+    pub net: Quantity,
+    /// Its trade item number, 14 digits, where it has one.
+    pub gtin: Option<Gtin>,
+    /// How many days after packing it is best by.
+    pub best_by_days: Option<u32>,
+}
+
+/// A GS1 trade item number of 14 digits with a right check digit.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Gtin(Box<str>);
+
+/// Why a text is not a GTIN.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("`{typed}` is not a GTIN of 8, 12, 13 or 14 digits with a right check digit")]
+pub struct GtinError {
+    /// What was typed.
+    pub typed: String,
+}
+
+impl Gtin {
+    /// Returns the 14 digits.
+    pub fn digits(&self) -> &str {
+        &self.0
+    }
+}
+
+impl std::str::FromStr for Gtin {
+    type Err = GtinError;
+
+    /// Reads a GTIN of any length; the check digit is that of the GS1 General Specifications, 7.9.1.
+    fn from_str(text: &str) -> Result<Self, GtinError> {
+        let bad = || GtinError {
+            typed: text.to_owned(),
+        };
+        let typed = text.trim();
+        if !matches!(typed.len(), 8 | 12 | 13 | 14) || !typed.bytes().all(|b| b.is_ascii_digit()) {
+            return Err(bad());
+        }
+        let digits = format!("{typed:0>14}");
+        let sum: u32 = digits
+            .bytes()
+            .zip([3, 1].into_iter().cycle())
+            .map(|(b, weight)| u32::from(b - b'0') * weight)
+            .sum();
+        if sum.is_multiple_of(10) {
+            Ok(Self(digits.into()))
+        } else {
+            Err(bad())
+        }
+    }
+}

@@ -1,0 +1,438 @@
+//! The rule of every recording: given the farm as it is, the entries to write, or why not.
+//!
+//! What is new is judged in its place among all that was recorded before; it is refused if it is wrong
+//! there, or if an entry recorded before would then be wrong or mean another bed.
+
+use std::collections::{HashMap, HashSet};
+
+use jiff::Timestamp;
+
+use super::bin_code::Mark;
+use super::code::{LotCode, LotLetter};
+use super::entry::{Draft, Entry, EntryNumber, Event, Strike};
+use super::farm::Farm;
+use super::meaning::Finder;
+use super::moment::Moment;
+use super::naming::{LotName, Meant, Typed};
+use super::refusal::{Refusal, Warning};
+use super::word::Word;
+
+/// What is to be written, and the farm as it will be.
+#[derive(Clone, Debug)]
+pub struct Recording {
+    /// The farm with the new entries in it.
+    pub farm: Farm,
+    /// How many entries it had before; what comes after is new.
+    pub before: usize,
+}
+
+/// Something wrong with what was to be recorded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    /// Which draft, counted from 0; `None` where it cannot be laid at one's door.
+    pub draft: Option<usize>,
+    /// What is wrong.
+    pub refusal: Refusal,
+}
+
+/// Who writes, and when.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stamp {
+    /// The instant of writing.
+    pub written: Timestamp,
+    /// The minute, in the farm's own time.
+    pub now: Moment,
+    /// Who.
+    pub by: Option<Word>,
+}
+
+impl Recording {
+    /// Returns the new entries.
+    pub fn entries(&self) -> &[Entry] {
+        &self.farm.entries()[self.before..]
+    }
+
+    /// Returns what was let pass with a word about the new entries.
+    pub fn warnings(&self) -> impl Iterator<Item = (usize, &Warning)> {
+        let before = self.before;
+        self.farm
+            .warnings()
+            .iter()
+            .filter(move |(entry, _)| *entry >= before)
+            .map(move |(entry, w)| (entry - before, w))
+    }
+}
+
+impl Farm {
+    /// Judges drafts, all of which are recorded or none.
+    pub fn record(
+        &self,
+        drafts: Vec<Draft>,
+        written: Timestamp,
+    ) -> Result<Recording, Vec<Problem>> {
+        let mut allotter = Allotter::of(self);
+        let codes: Vec<Option<LotCode>> = drafts
+            .iter()
+            .enumerate()
+            .map(|(i, draft)| allotter.allot(i, draft))
+            .collect();
+        let mut entries = self.entries().to_vec();
+        let before = entries.len();
+        entries.reserve(drafts.len());
+        for (i, (draft, code)) in drafts.into_iter().zip(codes).enumerate() {
+            let mut lookup = Lookup {
+                allotter: &mut allotter,
+                draft: i,
+            };
+            let event = draft.event.meant(code, &mut lookup);
+            entries.push(Entry {
+                number: next_number(&entries),
+                when: draft.when,
+                written,
+                by: draft.by,
+                note: draft.note,
+                strikes: None,
+                event: Some(event),
+            });
+        }
+        if allotter.problems.is_empty() {
+            self.judge(entries, before)
+        } else {
+            Err(allotter.problems)
+        }
+    }
+
+    /// Draws a line through an entry.
+    pub fn strike(&self, strike: Strike, stamp: &Stamp) -> Result<Recording, Vec<Problem>> {
+        let struck = self.strikable(strike.entry).map_err(alone)?;
+        if let Some(code) = struck.made() {
+            let names = |entry: &&Entry| {
+                entry
+                    .event
+                    .as_ref()
+                    .is_some_and(|event| event.lots_named().contains(&code))
+            };
+            let standing = self.order().iter().map(|place| &self.entries()[*place]);
+            let mut named_by: Vec<EntryNumber> =
+                standing.filter(names).map(|entry| entry.number).collect();
+            named_by.sort_unstable();
+            if !named_by.is_empty() {
+                return Err(alone(Refusal::StillNamed {
+                    entry: strike.entry,
+                    code,
+                    named_by,
+                }));
+            }
+        }
+        self.add(stamp.now, None, strike, None, stamp)
+    }
+
+    /// Strikes an entry out and puts a replacement in its place, which keeps its code.
+    pub fn correct(
+        &self,
+        strike: Strike,
+        draft: Draft,
+        stamp: &Stamp,
+    ) -> Result<Recording, Vec<Problem>> {
+        let struck = self.strikable(strike.entry).map_err(alone)?;
+        let same = struck
+            .event
+            .as_ref()
+            .is_some_and(|event| kind(event) == kind(&draft.event));
+        if !same {
+            return Err(alone(Refusal::OtherKind {
+                entry: strike.entry,
+            }));
+        }
+        let code = struck.made();
+        let mut allotter = Allotter::of(self);
+        allotter.free(struck);
+        if let (Some(code), Some(mark)) =
+            (code, draft.event.makes().and_then(|lot| lot.mark.clone()))
+        {
+            allotter.mark(0, mark, code);
+        }
+        let mut lookup = Lookup {
+            allotter: &mut allotter,
+            draft: 0,
+        };
+        let event = draft.event.meant(code, &mut lookup);
+        if !allotter.problems.is_empty() {
+            return Err(allotter.problems);
+        }
+        self.add(draft.when, draft.note, strike, Some(event), stamp)
+    }
+
+    /// Returns the number of the last entry written by somebody and not struck since.
+    pub fn last_by(&self, by: Option<&Word>) -> Result<EntryNumber, Refusal> {
+        let mine = |entry: &&Entry| {
+            entry.by.as_ref() == by
+                && entry.event.is_some()
+                && self.struck_by(entry.number).is_none()
+        };
+        let last = self
+            .entries()
+            .iter()
+            .rev()
+            .find(mine)
+            .map(|entry| entry.number);
+        last.ok_or_else(|| Refusal::NothingToUndo {
+            by: by.map(ToString::to_string).unwrap_or_default(),
+        })
+    }
+
+    fn strikable(&self, number: EntryNumber) -> Result<&Entry, Refusal> {
+        let entry = self
+            .entry(number)
+            .ok_or(Refusal::NoSuchEntry { entry: number })?;
+        match (self.struck_by(number), &entry.event) {
+            (Some(by), _) => Err(Refusal::AlreadyStruck { entry: number, by }),
+            (None, None) => Err(Refusal::StrikesOnly { entry: number }),
+            (None, Some(_)) => Ok(entry),
+        }
+    }
+
+    fn add(
+        &self,
+        when: Moment,
+        note: Option<Word>,
+        strike: Strike,
+        event: Option<Event<Meant>>,
+        stamp: &Stamp,
+    ) -> Result<Recording, Vec<Problem>> {
+        let mut entries = self.entries().to_vec();
+        let before = entries.len();
+        let (number, by) = (next_number(&entries), stamp.by.clone());
+        entries.push(Entry {
+            number,
+            when,
+            written: stamp.written,
+            by,
+            note,
+            strikes: Some(strike),
+            event,
+        });
+        self.judge(entries, before)
+    }
+
+    /// Adds everything up and looks for what is wrong now that was not before.
+    fn judge(&self, entries: Vec<Entry>, before: usize) -> Result<Recording, Vec<Problem>> {
+        let farm = Self::of(entries);
+        let known: HashSet<(usize, String)> = self
+            .faults()
+            .iter()
+            .map(|f| (f.entry, f.refusal.to_string()))
+            .collect();
+        let only = (farm.entries().len() - before == 1).then_some(0);
+        let new = farm
+            .faults()
+            .iter()
+            .filter(|f| f.entry >= before || !known.contains(&(f.entry, f.refusal.to_string())));
+        let problems: Vec<Problem> = new
+            .map(|fault| match fault.entry.checked_sub(before) {
+                Some(draft) => Problem {
+                    draft: Some(draft),
+                    refusal: fault.refusal.clone(),
+                },
+                None => Problem {
+                    draft: only,
+                    refusal: upsets(&farm, fault),
+                },
+            })
+            .collect();
+        if problems.is_empty() {
+            Ok(Recording { farm, before })
+        } else {
+            Err(problems)
+        }
+    }
+}
+
+fn upsets(farm: &Farm, fault: &super::farm::Fault) -> Refusal {
+    Refusal::Upsets {
+        entry: farm.entries()[fault.entry].number,
+        why: Box::new(fault.refusal.clone()),
+    }
+}
+
+fn alone(refusal: Refusal) -> Vec<Problem> {
+    vec![Problem {
+        draft: Some(0),
+        refusal,
+    }]
+}
+
+fn next_number(entries: &[Entry]) -> EntryNumber {
+    EntryNumber::try_from(entries.len() + 1).expect("entries are numbered in 32 bits")
+}
+
+fn kind<N: super::naming::Naming>(event: &Event<N>) -> &'static str {
+    event.noun().word()
+}
+
+/// Gives codes out and knows every name, old and new.
+struct Allotter<'a> {
+    farm: &'a Farm,
+    codes: HashMap<LotCode, Option<EntryNumber>>,
+    marks: HashMap<Mark, LotCode>,
+    highest: HashMap<(LotLetter, u8, u16), u32>,
+    /// Names that a correction gives up before it takes them again.
+    freed: Option<LotCode>,
+    problems: Vec<Problem>,
+}
+
+impl<'a> Allotter<'a> {
+    fn of(farm: &'a Farm) -> Self {
+        let (codes, marks, highest) = (HashMap::new(), HashMap::new(), HashMap::new());
+        Self {
+            farm,
+            codes,
+            marks,
+            highest,
+            freed: None,
+            problems: Vec::new(),
+        }
+    }
+
+    fn free(&mut self, struck: &Entry) {
+        self.freed = struck.made();
+    }
+
+    fn refuse(&mut self, draft: usize, refusal: Refusal) {
+        self.problems.push(Problem {
+            draft: Some(draft),
+            refusal,
+        });
+    }
+
+    /// Gives the lot that a draft makes its code: the one typed, or the next of its kind and day.
+    fn allot(&mut self, index: usize, draft: &Draft) -> Option<LotCode> {
+        let lot = draft.event.makes()?;
+        let letter = letter(&draft.event);
+        let code = match lot.code {
+            Some(code) => code,
+            None => match self.next(letter, draft.when) {
+                Some(code) => code,
+                None => {
+                    self.refuse(
+                        index,
+                        Refusal::NoCodeLeft {
+                            day: draft.when.day(),
+                        },
+                    );
+                    return LotCode::from_number_on(letter, draft.when.day(), 1);
+                }
+            },
+        };
+        if code.letter() != letter {
+            self.refuse(
+                index,
+                Refusal::CodeLetter {
+                    code,
+                    made: letter_word(letter),
+                },
+            );
+        }
+        if let Some(entry) = self.farm.giver(code) {
+            self.refuse(index, Refusal::CodeTaken { code, entry });
+        } else if self.codes.insert(code, None).is_some() {
+            self.refuse(index, Refusal::Twice { code });
+        }
+        let (year, day) = code.year_and_day();
+        let highest = self.highest.entry((letter, year, day)).or_default();
+        *highest = (*highest).max(code.number());
+        if let Some(mark) = lot.mark.clone() {
+            self.mark(index, mark, code);
+        }
+        Some(code)
+    }
+
+    fn mark(&mut self, index: usize, mark: Mark, code: LotCode) {
+        let old = self
+            .farm
+            .marked(&mark)
+            .map(|id| self.farm.lot(id).code)
+            .filter(|old| Some(*old) != self.freed);
+        let taken = old.or_else(|| self.marks.get(&mark).copied());
+        match taken {
+            Some(code) => self.refuse(index, Refusal::MarkTaken { mark, code }),
+            None => {
+                self.marks.insert(mark, code);
+            }
+        }
+    }
+
+    fn next(&self, letter: LotLetter, when: Moment) -> Option<LotCode> {
+        let day = when.day();
+        let key = LotCode::from_number_on(letter, day, 1)?.year_and_day();
+        let key = (letter, key.0, key.1);
+        let highest = |map: &HashMap<_, u32>| map.get(&key).copied().unwrap_or_default();
+        LotCode::from_number_on(
+            letter,
+            day,
+            highest(&self.highest).max(highest(&self.farm.highest)) + 1,
+        )
+    }
+}
+
+/// Looks names up on behalf of one draft.
+struct Lookup<'a, 'b> {
+    allotter: &'b mut Allotter<'a>,
+    draft: usize,
+}
+
+impl Finder for Lookup<'_, '_> {
+    fn find(&mut self, name: &LotName) -> LotCode {
+        let farm = self.allotter.farm;
+        let stand_in = || {
+            LotCode::from_number_on(LotLetter::Goods, jiff::civil::date(2000, 1, 1), 1)
+                .expect("the first code of a day can be given")
+        };
+        let refusal = match name {
+            LotName::Code(code)
+                if farm.lot_of(*code).is_some() || self.allotter.codes.contains_key(code) =>
+            {
+                return *code;
+            }
+            LotName::Code(code) => {
+                match farm.giver(*code).and_then(|entry| farm.struck_by(entry)) {
+                    Some(by) => Refusal::StruckLot { code: *code, by },
+                    None => Refusal::NoSuchLot {
+                        code: *code,
+                        nearest: farm.nearest_codes(&code.to_string()),
+                    },
+                }
+            }
+            LotName::Mark(mark) => {
+                let new = self.allotter.marks.get(mark).copied();
+                match new.or_else(|| farm.marked(mark).map(|id| farm.lot(id).code)) {
+                    Some(code) => return code,
+                    None => Refusal::NoSuchMark {
+                        mark: mark.clone(),
+                        nearest: farm.nearest_marks(mark.as_str()),
+                    },
+                }
+            }
+        };
+        self.allotter.refuse(self.draft, refusal);
+        stand_in()
+    }
+}
+
+fn letter(event: &Event<Typed>) -> LotLetter {
+    match event {
+        Event::Delivery { .. } => LotLetter::Goods,
+        Event::Bed { .. } | Event::Split { .. } => LotLetter::Bed,
+        Event::Pack { .. } => LotLetter::Packs,
+        _ => LotLetter::Harvest,
+    }
+}
+
+fn letter_word(letter: LotLetter) -> &'static str {
+    match letter {
+        LotLetter::Goods => "delivery",
+        LotLetter::Bed => "bed",
+        LotLetter::Harvest => "batch",
+        LotLetter::Packs => "pack run",
+    }
+}

@@ -1,0 +1,69 @@
+//! What castlot.toml says of the farm, as values. The file itself is read in `cli`.
+
+use std::collections::BTreeMap;
+
+use jiff::tz::TimeZone;
+
+use super::amount::Measures;
+use super::moment::DateOrder;
+use super::product::Product;
+
+/// The farm's own settings.
+#[derive(Clone, Debug)]
+pub struct Settings {
+    /// The farm's name, as labels give it.
+    pub name: String,
+    /// Its postal address, a line each.
+    pub address: Vec<String>,
+    /// Its country, ISO 3166 alpha-2: picks cautions and packing rules.
+    pub country: String,
+    /// Its time zone.
+    pub zone: TimeZone,
+    /// Its telephone number.
+    pub phone: Option<String>,
+    /// How its sheets write dates.
+    pub dates: DateOrder,
+    /// What its QR codes hold.
+    pub form: QrForm,
+    /// The address of its public pages, without a slash at the end.
+    pub base: Option<String>,
+    /// The address of the shed's own server, for bins and racks.
+    pub shed: Option<String>,
+    /// Addresses that codes printed before carry.
+    pub old_bases: Vec<String>,
+    /// Its own measures.
+    pub measures: Measures,
+    /// What it sells, by key.
+    pub products: BTreeMap<String, ProductSetting>,
+}
+
+/// Which of the three forms a QR code has.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum QrForm {
+    /// A line of text, the code first.
+    #[default]
+    Text,
+    /// The address of the lot's page.
+    Web,
+    /// A GS1 Digital Link.
+    Gs1,
+}
+
+/// A product, and how its packs are labelled.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ProductSetting {
+    /// The product.
+    pub product: Product,
+    /// The templates of its labels.
+    pub labels: Vec<String>,
+    /// The sheet they are printed on.
+    pub sheet: Option<String>,
+}
+
+impl Settings {
+    /// Returns every address that the farm's codes carry or have carried.
+    pub fn bases(&self) -> Vec<String> {
+        let now = self.base.iter().chain(&self.shed);
+        now.chain(&self.old_bases).cloned().collect()
+    }
+}
