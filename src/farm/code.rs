@@ -230,7 +230,7 @@ impl FromStr for LotCode {
         let code = Self::from_parts(letter, year, day, number).ok_or_else(slip)?;
         let (digits, length) = code.digits();
         // The digits are compared, so that `07` and `007` are not two spellings of one number.
-        let same = &digits[5..length] == text[7..text.len() - 2].as_bytes();
+        let same = digits[5..length] == text.as_bytes()[7..text.len() - 2];
         if same && text.ends_with(code.check()) {
             Ok(code)
         } else {
