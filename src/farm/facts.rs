@@ -66,6 +66,31 @@ pub struct DeliveryFacts {
     pub certificate: Option<Box<str>>,
 }
 
+impl DeliveryFacts {
+    /// Makes the facts that every delivery has; the rest is not known.
+    pub fn of(kind: DeliveryKind, name: &str, supplier: &str) -> Self {
+        Self {
+            kind,
+            name: name.into(),
+            supplier: Word::Said(supplier.into()),
+            supplier_lot: None,
+            species: None,
+            animal: None,
+            origin: None,
+            age_days: None,
+            heat_treated: None,
+            hay_from: None,
+            hay_sprayed: None,
+            wormer: None,
+            wormed_on: None,
+            said_by: None,
+            said_on: None,
+            kept_sample: None,
+            certificate: None,
+        }
+    }
+}
+
 /// What somebody saw in a bed.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct CheckFacts {

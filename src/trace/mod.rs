@@ -1,0 +1,17 @@
+//! The trace: what could have reached a lot, what a lot could have reached, how much of it, and by what way.
+//!
+//! Follows time and mixture. It errs towards naming too much, says what is unknown, and never invents a share.
+//! It uses the farm alone.
+
+mod answer;
+mod balance;
+mod buyers;
+mod held;
+mod mix;
+mod reach;
+
+pub use answer::{Question, Side, Source, Trace, Use, trace};
+pub use balance::{Balance, balance};
+pub use buyers::{Buyer, buyers};
+pub use held::{HeldBy, held};
+pub use reach::{Reached, Relation, Start, back, forward};
