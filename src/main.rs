@@ -1,1 +1,5 @@
-fn main() {}
+//! The castlot program: hands over to the library and leaves with its exit code.
+
+fn main() -> std::process::ExitCode {
+    castlot::cli::main()
+}

@@ -330,6 +330,6 @@ mod tests {
         assert_eq!(distance("P26151", "P26115"), 1);
         assert_eq!(distance("P26145", "P26115"), 1);
         assert_eq!(distance("P2615", "P26115"), 1);
-        assert_eq!(distance("P26115", "H25004"), 3);
+        assert!(distance("P26115", "H25004") > NEAR);
     }
 }

@@ -1,0 +1,62 @@
+//! Turns every error into what a person is told: kind, text, hints and exit code. The only place that does.
+
+use std::process::ExitCode;
+
+/// What ended a command.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Failure {
+    /// Which exit code it leaves with.
+    pub kind: Kind,
+    /// What is wrong, a line each.
+    pub texts: Vec<String>,
+    /// What to do next, a whole command each.
+    pub hints: Vec<String>,
+}
+
+/// The kinds of failure, by exit code.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// 1: a check found something.
+    Found,
+    /// 2: refused by a rule or typed wrong; nothing was recorded.
+    Refused,
+    /// 3: the diary is damaged or busy.
+    Diary,
+}
+
+impl Failure {
+    /// Makes a refusal of one line.
+    pub fn refused(text: impl Into<String>) -> Self {
+        Self {
+            kind: Kind::Refused,
+            texts: vec![text.into()],
+            hints: Vec::new(),
+        }
+    }
+
+    /// Adds one thing to do next.
+    #[must_use]
+    pub fn hint(mut self, hint: impl Into<String>) -> Self {
+        self.hints.push(hint.into());
+        self
+    }
+
+    /// Returns the code to leave with.
+    pub fn exit_code(&self) -> ExitCode {
+        ExitCode::from(match self.kind {
+            Kind::Found => 1,
+            Kind::Refused => 2,
+            Kind::Diary => 3,
+        })
+    }
+
+    /// Tells the person, on stderr.
+    pub fn tell(&self) {
+        for text in &self.texts {
+            eprintln!("error: {text}");
+        }
+        for hint in &self.hints {
+            eprintln!("hint: {hint}");
+        }
+    }
+}

@@ -1,0 +1,277 @@
+//! Reads castlot.toml: every key is checked, an unknown one refused with its line.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use jiff::tz::TimeZone;
+use serde::Deserialize;
+
+use crate::farm::{
+    Amount, DateOrder, Gtin, Measure, Measures, PackKind, Product, ProductSetting, QrForm,
+    Quantity, Settings,
+};
+
+use super::failure::Failure;
+
+/// The file's name in a farm's folder.
+pub const FILE: &str = "castlot.toml";
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct File {
+    farm: FarmTable,
+    #[serde(default)]
+    qr: QrTable,
+    #[serde(default)]
+    measure: BTreeMap<String, toml::Spanned<String>>,
+    #[serde(default)]
+    product: BTreeMap<String, ProductTable>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FarmTable {
+    name: String,
+    #[serde(default)]
+    address: Vec<String>,
+    country: toml::Spanned<String>,
+    timezone: toml::Spanned<String>,
+    phone: Option<String>,
+    #[serde(default)]
+    dates: Dates,
+}
+
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Dates {
+    #[default]
+    YearMonthDay,
+    DayMonthYear,
+}
+
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct QrTable {
+    #[serde(default)]
+    form: Form,
+    base: Option<toml::Spanned<String>>,
+    shed: Option<toml::Spanned<String>>,
+    #[serde(default)]
+    old_bases: Vec<toml::Spanned<String>>,
+}
+
+#[derive(Clone, Copy, Debug, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Form {
+    #[default]
+    Text,
+    Web,
+    Gs1,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ProductTable {
+    name: String,
+    kind: toml::Spanned<String>,
+    net: toml::Spanned<String>,
+    #[serde(default)]
+    label: Vec<String>,
+    sheet: Option<String>,
+    gtin: Option<toml::Spanned<String>>,
+    best_by_days: Option<u32>,
+}
+
+/// Reads the settings of the farm in a folder.
+pub fn read(folder: &Path) -> Result<Settings, Failure> {
+    let path = folder.join(FILE);
+    let text = std::fs::read_to_string(&path).map_err(|error| {
+        let shown = path.display();
+        let failure = Failure::refused(format!("cannot read `{shown}`: {error}"));
+        failure.hint(format!("start a farm with `castlot new DIR`, or name its folder with `--farm DIR` (tried `{}`)", folder.display()))
+    })?;
+    parse(&text)
+}
+
+/// Reads settings from the file's text.
+pub fn parse(text: &str) -> Result<Settings, Failure> {
+    let file: File =
+        toml::from_str(text).map_err(|error| at(text, error.span(), error.message()))?;
+    let reader = Reader { text };
+    let measures = reader.measures(&file.measure)?;
+    let mut products = BTreeMap::new();
+    for (key, table) in file.product {
+        let setting = reader.product(&key, table, &measures)?;
+        products.insert(key, setting);
+    }
+    let form = match file.qr.form {
+        Form::Text => QrForm::Text,
+        Form::Web => QrForm::Web,
+        Form::Gs1 => QrForm::Gs1,
+    };
+    let base = file
+        .qr
+        .base
+        .as_ref()
+        .map(|base| reader.base(base))
+        .transpose()?;
+    if form != QrForm::Text && base.is_none() {
+        return Err(Failure::refused(format!("{FILE}: [qr] form is `web` or `gs1`, and there is no `base`"))
+            .hint("give the address of the farm's pages, as in `base = \"https://lots.marlhythe.example\"`"));
+    }
+    Ok(Settings {
+        name: file.farm.name,
+        address: file.farm.address,
+        country: reader.country(&file.farm.country)?,
+        zone: reader.zone(&file.farm.timezone)?,
+        phone: file.farm.phone,
+        dates: match file.farm.dates {
+            Dates::YearMonthDay => DateOrder::YearMonthDay,
+            Dates::DayMonthYear => DateOrder::DayMonthYear,
+        },
+        form,
+        base,
+        shed: file
+            .qr
+            .shed
+            .as_ref()
+            .map(|shed| reader.base(shed))
+            .transpose()?,
+        old_bases: file
+            .qr
+            .old_bases
+            .iter()
+            .map(|base| reader.base(base))
+            .collect::<Result<_, _>>()?,
+        measures,
+        products,
+    })
+}
+
+/// Makes the failure of something at a place in the file.
+fn at(text: &str, span: Option<std::ops::Range<usize>>, message: &str) -> Failure {
+    let line = span.map(|span| text[..span.start.min(text.len())].matches('\n').count() + 1);
+    let place = line.map_or_else(|| FILE.to_owned(), |line| format!("{FILE}, line {line}"));
+    Failure::refused(format!("{place}: {}", message.replace('\n', "; ")))
+}
+
+struct Reader<'a> {
+    text: &'a str,
+}
+
+impl Reader<'_> {
+    fn refuse(&self, value: &toml::Spanned<String>, message: &str) -> Failure {
+        at(self.text, Some(value.span()), message)
+    }
+
+    fn country(&self, value: &toml::Spanned<String>) -> Result<String, Failure> {
+        let code = value.get_ref();
+        let fits = code.len() == 2 && code.bytes().all(|b| b.is_ascii_uppercase());
+        let wanted =
+            format!("`{code}` is not a country of ISO 3166; write two capital letters, as in `GB`");
+        if fits {
+            Ok(code.clone())
+        } else {
+            Err(self.refuse(value, &wanted))
+        }
+    }
+
+    fn zone(&self, value: &toml::Spanned<String>) -> Result<TimeZone, Failure> {
+        let wanted = format!(
+            "`{}` is not a time zone; write one as in `Europe/London`",
+            value.get_ref()
+        );
+        TimeZone::get(value.get_ref()).map_err(|_| self.refuse(value, &wanted))
+    }
+
+    /// Reads an address: scheme, host, and a path in upper case, so that a code of it stays small.
+    fn base(&self, value: &toml::Spanned<String>) -> Result<String, Failure> {
+        let base = value.get_ref().trim_end_matches('/');
+        let rest = base
+            .strip_prefix("https://")
+            .or_else(|| base.strip_prefix("http://"));
+        let Some(rest) =
+            rest.filter(|rest| !rest.is_empty() && !rest.contains([' ', '?', '#', '"', '<', '>']))
+        else {
+            let wanted = format!(
+                "`{base}` is not an address; write one as in `https://lots.marlhythe.example`"
+            );
+            return Err(self.refuse(value, &wanted));
+        };
+        let path = rest.split_once('/').map_or("", |(_, path)| path);
+        if path.chars().any(|c| c.is_lowercase()) {
+            let wanted =
+                format!("the path of `{base}` must be in upper case, because codes are printed so");
+            return Err(self.refuse(value, &wanted));
+        }
+        Ok(base.to_owned())
+    }
+
+    fn measures(
+        &self,
+        table: &BTreeMap<String, toml::Spanned<String>>,
+    ) -> Result<Measures, Failure> {
+        let mut measures = Measures::new();
+        for (name, value) in table {
+            let amount = Amount::read(value.get_ref(), &Measures::new());
+            let (quantity, guess) = match amount {
+                Ok(Amount::Weighed(quantity)) => (quantity, false),
+                Ok(Amount::Guess(quantity)) => (quantity, true),
+                Ok(Amount::Unknown) => {
+                    return Err(self.refuse(
+                        value,
+                        "a measure holds an amount, as in `~350g`; nothing is known of `?`",
+                    ));
+                }
+                Err(error) => return Err(self.refuse(value, &error.to_string())),
+            };
+            let plain = !name.is_empty() && name.chars().all(|c| c.is_alphabetic() || c == '-');
+            if !plain || matches!(name.to_ascii_lowercase().as_str(), "g" | "kg" | "ml" | "l") {
+                let wanted = format!(
+                    "`{name}` cannot name a measure; use letters, and not the name of a unit"
+                );
+                return Err(self.refuse(value, &wanted));
+            }
+            measures.insert(name.clone(), Measure { quantity, guess });
+        }
+        Ok(measures)
+    }
+
+    fn product(
+        &self,
+        key: &str,
+        table: ProductTable,
+        measures: &Measures,
+    ) -> Result<ProductSetting, Failure> {
+        let kind: PackKind =
+            table
+                .kind
+                .get_ref()
+                .parse()
+                .map_err(|error: crate::farm::KindError| {
+                    self.refuse(&table.kind, &error.to_string())
+                })?;
+        let net = Quantity::read(table.net.get_ref(), measures)
+            .map_err(|error| self.refuse(&table.net, &error.to_string()))?;
+        let gtin = match &table.gtin {
+            None => None,
+            Some(value) => {
+                let gtin = value.get_ref().parse::<Gtin>();
+                Some(gtin.map_err(|error| self.refuse(value, &error.to_string()))?)
+            }
+        };
+        let product = Product {
+            key: key.into(),
+            name: table.name.into(),
+            kind,
+            net,
+            gtin,
+            best_by_days: table.best_by_days,
+        };
+        Ok(ProductSetting {
+            product,
+            labels: table.label,
+            sheet: table.sheet,
+        })
+    }
+}
