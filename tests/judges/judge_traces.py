@@ -9,7 +9,6 @@ late, an export; then every lot, back and forward, against `trace_graph.py`, `sh
 import argparse
 import multiprocessing
 import random
-import subprocess
 import sys
 import tempfile
 import time
@@ -17,9 +16,11 @@ from collections import Counter
 from pathlib import Path
 
 import buyers
+import judge_codes
 import shares
 import test_judges
 import trace_graph
+from castlot_process import ask, run
 from ordering import farm_of
 from random_farm import CONFIG, TIMINGS, grow, write_sheets
 from reading import moment, read_sheets
@@ -31,14 +32,6 @@ SINGULAR = {
 }
 SHOWN = 12  # differences shown for each farm
 MOMENTS = 8  # lots of each farm that are also traced at a moment in the middle
-
-
-def run(*command):
-    done = subprocess.run([str(part) for part in command], capture_output=True, text=True)
-    if done.returncode != 0:
-        said = (done.stderr or done.stdout).strip()
-        raise RuntimeError(f"exit {done.returncode} from {' '.join(map(str, command))}\n{said}")
-    return done.stdout
 
 
 def build(castlot, grown, folder):
@@ -87,8 +80,8 @@ def judge_lots(castlot, folder, farm, lots):
     share_judge = shares.Shares(farm, traces)
     problems = []
     for lot in lots:
-        back = trace_graph.ask(castlot, folder, lot, "back")
-        forward = trace_graph.ask(castlot, folder, lot, "forward")
+        back = ask(castlot, folder, lot, "back")
+        forward = ask(castlot, folder, lot, "forward")
         problems += trace_graph.compare(farm, lot, "back", traces.back(lot), back)
         problems += trace_graph.compare(farm, lot, "forward", traces.forward(lot), forward)
         problems += shares.compare(farm, lot, share_judge.of(lot), back)
@@ -103,7 +96,7 @@ def judge_moments(castlot, folder, farm, rng):
     for lot in rng.sample(sorted(farm.lots), min(MOMENTS, len(farm.lots))):
         at = moment(rng.choice(farm.flows).when.text)
         for side, search in (("back", traces.back), ("forward", traces.forward)):
-            told = trace_graph.ask(castlot, folder, lot, side, at.text)
+            told = ask(castlot, folder, lot, side, at.text)
             found = trace_graph.compare(farm, lot, side, search(lot, at), told)
             problems += [f"{problem} (--when {at.text})" for problem in found]
     return problems
@@ -117,6 +110,8 @@ def judge_random(castlot, seed, timing, folder):
     problems += judge_lots(castlot, farm_folder, farm, list(farm.lots))
     problems += judge_moments(castlot, farm_folder, farm, random.Random(seed))
     problems += same_again(castlot, folder, export)
+    _, wrong_codes, left_out = judge_codes.judge(export)
+    problems += wrong_codes + [f"the number {number} was left out" for number in left_out]  # nothing was struck
     return len(farm.lots), problems
 
 

@@ -12,9 +12,10 @@ from pathlib import Path
 
 import numpy as np
 
+from castlot_process import ask
 from ordering import BULK, WHOLE, farm_of
 from reading import GUESS, UNKNOWN, WEAKNESS, WEIGHED, read_sheets
-from trace_graph import PART, Traces, ask
+from trace_graph import PART, Traces
 
 TOLERANCE = 1.5e-9  # castlot gives nine decimals
 

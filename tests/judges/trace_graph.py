@@ -8,8 +8,6 @@ question asked of three graphs: bulk and whole flows only, live and whole flows 
 By hand: trace_graph.py SHEETS FARM CASTLOT
 """
 
-import json
-import subprocess
 import sys
 from collections import defaultdict
 from dataclasses import dataclass
@@ -17,6 +15,7 @@ from pathlib import Path
 
 import networkx as nx
 
+from castlot_process import ask
 from ordering import BULK, LIVE, TOUCH, WHOLE, farm_of
 from reading import moment, read_sheets
 
@@ -113,17 +112,6 @@ def earliest(flows):
 
 def latest(flows):
     return max((f.when.hi, -f.when.lo, f.when.text) for f in flows)[2]
-
-
-def ask(castlot, folder, code, side, at=None):
-    """What castlot itself says: one process, one JSON object."""
-    command = [castlot, "--farm", str(folder), "trace", code, "--json", f"--{side}"]
-    if at is not None:
-        command += ["--when", at]
-    done = subprocess.run(command, capture_output=True, text=True)
-    if done.returncode != 0:
-        raise RuntimeError(f"{' '.join(command)}: exit {done.returncode}: {done.stderr.strip()}")
-    return json.loads(done.stdout)
 
 
 def compare(farm, subject, side, expected, answer):
