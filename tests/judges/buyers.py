@@ -4,7 +4,7 @@ Only names are judged here, and only where no pack came home again (`returns`), 
 say whether a buyer who brought everything back is still listed.
 """
 
-from ordering import sold_runs
+from taking import sold_runs
 
 
 def compare(farm, subject, forward, answer):

@@ -18,7 +18,8 @@ from datetime import date, timedelta
 from pathlib import Path
 
 import chores
-from ordering import Farm, Refused, farm_of, take_day
+from farm_parts import Farm
+from ordering import Refused, farm_of, take_day
 from reading import Entry, moment, sheets_of
 
 TIMINGS = ("times", "dates", "mixed")

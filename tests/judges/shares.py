@@ -13,7 +13,8 @@ from pathlib import Path
 import numpy as np
 
 from castlot_process import ask
-from ordering import BULK, WHOLE, farm_of
+from farm_parts import BULK, WHOLE
+from ordering import farm_of
 from reading import GUESS, UNKNOWN, WEAKNESS, WEIGHED, read_sheets
 from trace_graph import PART, Traces
 

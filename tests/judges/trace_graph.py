@@ -16,7 +16,8 @@ from pathlib import Path
 import networkx as nx
 
 from castlot_process import ask
-from ordering import BULK, LIVE, TOUCH, WHOLE, farm_of
+from farm_parts import BULK, LIVE, TOUCH, WHOLE
+from ordering import farm_of
 from reading import moment, read_sheets
 
 PART, ALIVE, CARRIED = "part", "live", "carried"
