@@ -4,7 +4,8 @@ judge_pdfs.py CASTLOT DEMO_DIR
 
 A file is named `labels/WHAT.TEMPLATE.SHEET.pdf`; SHEET is one of diary.md section 1. Each page is drawn by
 poppler at 203 and 300 dpi (grey, and 1 bit at 203), every code on it is read by zxing-cpp on the page and
-by zbar cut out, and each must say what the diary says. On 57 x 32 mm there is no code, only text.
+by zbar cut out, and each must say what the diary says. On 57 x 32 mm there is no code, only text. Some labels
+are then printed again with the codes in each form of section 6 (`label_forms.py`).
 """
 
 import multiprocessing
@@ -16,6 +17,7 @@ from collections import defaultdict
 from pathlib import Path
 
 from castlot_process import run
+from label_forms import FORMS, print_again, with_form
 from label_texts import LOT_CODE, Farm
 from pdf_reading import RENDERINGS, fonts, open_pages, output_of, page_texts, pictures, read_codes, read_crops, sheet_named
 
@@ -199,12 +201,20 @@ def judge(files, farm):
 
 def main(castlot, demo):
     started, demo = time.monotonic(), Path(demo)
-    files = sorted((demo / "labels").rglob("*.pdf"))
     with tempfile.TemporaryDirectory() as folder:
         export = Path(folder) / "export"
         run(castlot, "--farm", demo, "export", "--sheets", export)
         farm = Farm(export, demo / "castlot.toml")
+        files = sorted((demo / "labels").rglob("*.pdf"))
         problems, codes, compared = judge(files, farm)
+        for form in FORMS:
+            copy = with_form(demo, folder, form)
+            other = Farm(export, copy / "castlot.toml")
+            problems += print_again(castlot, copy, other, export)
+            again = sorted((copy / "labels").glob("*.pdf"))
+            found, more, pairs = judge(again, other)
+            problems += [f"form {form}: {problem}" for problem in found]
+            files, codes, compared = files + again, codes + more, compared + pairs
     for problem in problems[:60]:
         print(problem)
     print(f"pdf judge: {len(files)} files, {codes} codes read in {len(RENDERINGS)} renderings, {compared} positions "
