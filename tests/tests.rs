@@ -1,0 +1,3 @@
+//! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
+
+mod outside;
