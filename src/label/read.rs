@@ -1,0 +1,537 @@
+//! Reads templates from TOML, in millimetres and points.
+//!
+//! An unknown key, an unknown field or a size that cannot be is refused with file and line.
+
+use std::ops::Range;
+
+use serde::Deserialize;
+use toml::Spanned;
+
+use super::font::{Family, Weight};
+use super::item::Ink;
+use super::length::{Length, Size, TypeSize};
+use super::pattern::{Pattern, PatternError};
+use super::template::{
+    Align, Block, Bullet, CodePlace, Frame, Hang, Need, Place, Row, SizeLayout, Span, Stand,
+    Template, Words,
+};
+
+/// The smallest type that is printed, in points (common practice, no source).
+const LEAST_POINTS: f64 = 7.0;
+
+/// The largest type and the largest label, beyond which a figure is a slip of the pen.
+const MOST_POINTS: f64 = 600.0;
+const MOST_MM: f64 = 500.0;
+
+/// From one baseline to the next, where a template does not say.
+const LEADING: f64 = 1.2;
+
+/// The size of captions, where a template does not say.
+const CAPTION: f64 = 8.0;
+
+/// Why a template cannot be read.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{file}, line {line}: {fault}")]
+pub struct TemplateError {
+    /// The file, as it was named.
+    pub file: String,
+    /// The line, from 1.
+    pub line: usize,
+    /// What is wrong there.
+    pub fault: Fault,
+}
+
+/// What is wrong with a template.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Fault {
+    /// Not TOML, or a key or value that has no place there.
+    #[error("{message}")]
+    Form {
+        /// What the TOML reader says.
+        message: String,
+    },
+    /// A text with a wrong field.
+    #[error(transparent)]
+    Pattern(#[from] PatternError),
+    /// A figure out of its range.
+    #[error("`{key}` is {value}; it is {least} to {most}")]
+    Range {
+        /// The key.
+        key: &'static str,
+        /// The value, as read.
+        value: String,
+        /// The least it may be.
+        least: String,
+        /// The most it may be.
+        most: String,
+    },
+    /// Too few or too many edges to know where something is.
+    #[error(
+        "`at` needs two of `{near}`, `{far}` and `{length}`, or `{length}` alone for the middle"
+    )]
+    Edges {
+        /// Left or top.
+        near: &'static str,
+        /// Right or bottom.
+        far: &'static str,
+        /// Width or height.
+        length: &'static str,
+    },
+    /// Something that would stand outside the smallest label.
+    #[error("this does not lie on a label of {least}")]
+    OffLabel {
+        /// The size as declared.
+        least: Size,
+    },
+    /// A line that is neither text nor rule, or both.
+    #[error("a line has either `text` and `size` or `rule`")]
+    Line,
+    /// Nothing to print on.
+    #[error("a template needs at least one `[[size]]`")]
+    NoSize,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawTemplate {
+    #[serde(default)]
+    size: Vec<Spanned<RawSize>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawSize {
+    width: f64,
+    height: f64,
+    #[serde(default)]
+    text: Vec<RawBlock>,
+    #[serde(default)]
+    qr: Vec<RawCode>,
+    #[serde(default)]
+    rule: Vec<RawRule>,
+    #[serde(default, rename = "box")]
+    frame: Vec<RawFrame>,
+}
+
+#[derive(Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawPlace {
+    left: Option<f64>,
+    right: Option<f64>,
+    width: Option<f64>,
+    top: Option<f64>,
+    bottom: Option<f64>,
+    height: Option<f64>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawBlock {
+    at: Spanned<RawPlace>,
+    #[serde(default)]
+    stand: Stand,
+    #[serde(default)]
+    gap: f64,
+    #[serde(default)]
+    caption_width: f64,
+    caption_size: Option<f64>,
+    lines: Vec<Spanned<RawLine>>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawLine {
+    text: Option<String>,
+    size: Option<f64>,
+    smallest: Option<f64>,
+    #[serde(default)]
+    face: RawFace,
+    #[serde(default)]
+    weight: RawWeight,
+    #[serde(default)]
+    ink: RawInk,
+    #[serde(default)]
+    align: Align,
+    max_lines: Option<u8>,
+    #[serde(default)]
+    above: f64,
+    leading: Option<f64>,
+    #[serde(default)]
+    optional: bool,
+    caption: Option<String>,
+    #[serde(default)]
+    bullet: bool,
+    #[serde(default)]
+    flat: bool,
+    rule: Option<f64>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawCode {
+    at: Spanned<RawPlace>,
+    #[serde(default)]
+    align: Align,
+    #[serde(default)]
+    stand: Stand,
+    #[serde(default)]
+    optional: bool,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawRule {
+    at: Spanned<RawPlace>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawFrame {
+    at: Spanned<RawPlace>,
+    stroke: Spanned<f64>,
+}
+
+#[derive(Clone, Copy, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum RawFace {
+    Next,
+    #[default]
+    Condensed,
+}
+
+#[derive(Clone, Copy, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum RawWeight {
+    #[default]
+    Regular,
+    Bold,
+}
+
+#[derive(Clone, Copy, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum RawInk {
+    #[default]
+    Black,
+    White,
+}
+
+/// A fault, and where in the file it is.
+type Found<T> = Result<T, (Range<usize>, Fault)>;
+
+impl Template {
+    /// Reads a template; `file` is what messages call it.
+    pub fn parse(name: &str, file: &str, text: &str) -> Result<Self, TemplateError> {
+        read(name, text).map_err(|(span, fault)| {
+            let before = text.get(..span.start).unwrap_or(text);
+            let line = before.matches('\n').count() + 1;
+            TemplateError {
+                file: file.to_owned(),
+                line,
+                fault,
+            }
+        })
+    }
+}
+
+fn read(name: &str, text: &str) -> Found<Template> {
+    let raw: RawTemplate = toml::from_str(text).map_err(|error| {
+        let message = error
+            .message()
+            .lines()
+            .next()
+            .unwrap_or_default()
+            .to_owned();
+        (error.span().unwrap_or(0..0), Fault::Form { message })
+    })?;
+    if raw.size.is_empty() {
+        return Err((0..0, Fault::NoSize));
+    }
+    let sizes = raw
+        .size
+        .into_iter()
+        .map(size_layout)
+        .collect::<Found<_>>()?;
+    Ok(Template {
+        name: name.to_owned(),
+        sizes,
+    })
+}
+
+fn size_layout(raw: Spanned<RawSize>) -> Found<SizeLayout> {
+    let span = raw.span();
+    let raw = raw.into_inner();
+    let side =
+        |key, value| within(key, value, (5.0, MOST_MM)).map_err(|fault| (span.clone(), fault));
+    let least = Size {
+        width: length(side("width", raw.width)?),
+        height: length(side("height", raw.height)?),
+    };
+    let frame = |frame: RawFrame| {
+        let stroke = millimetres("stroke", &frame.stroke.span(), *frame.stroke.get_ref())?;
+        Ok(Frame {
+            place: place(&frame.at, least)?,
+            stroke,
+        })
+    };
+    let code = |code: RawCode| {
+        let need = need(code.optional);
+        let place = place(&code.at, least)?;
+        Ok(CodePlace {
+            place,
+            align: code.align,
+            stand: code.stand,
+            need,
+        })
+    };
+    Ok(SizeLayout {
+        least,
+        frames: raw.frame.into_iter().map(frame).collect::<Found<_>>()?,
+        rules: raw
+            .rule
+            .iter()
+            .map(|rule| place(&rule.at, least))
+            .collect::<Found<_>>()?,
+        codes: raw.qr.into_iter().map(code).collect::<Found<_>>()?,
+        blocks: raw
+            .text
+            .into_iter()
+            .map(|raw| block(raw, least))
+            .collect::<Found<_>>()?,
+    })
+}
+
+fn block(raw: RawBlock, least: Size) -> Found<Block> {
+    let span = raw.at.span();
+    let caption_size = points(
+        "caption_size",
+        raw.caption_size.unwrap_or(CAPTION),
+        MOST_POINTS,
+    )
+    .map_err(|fault| (span.clone(), fault))?;
+    Ok(Block {
+        place: place(&raw.at, least)?,
+        caption_size,
+        stand: raw.stand,
+        gap: millimetres("gap", &span, raw.gap)?,
+        caption_width: millimetres("caption_width", &span, raw.caption_width)?,
+        rows: raw.lines.into_iter().map(row).collect::<Found<_>>()?,
+    })
+}
+
+fn row(raw: Spanned<RawLine>) -> Found<Row> {
+    let span = raw.span();
+    let raw = raw.into_inner();
+    let above = millimetres("above", &span, raw.above)?;
+    match (raw.rule, &raw.text, raw.size) {
+        (Some(rule), None, None) => Ok(Row::Rule {
+            thickness: millimetres("rule", &span, rule)?,
+            above,
+        }),
+        (None, Some(text), Some(size)) => words(&raw, text, size, above)
+            .map(|words| Row::Words(Box::new(words)))
+            .map_err(|fault| (span, fault)),
+        (Some(_), _, _) | (None, None, _) | (None, _, None) => Err((span, Fault::Line)),
+    }
+}
+
+fn words(raw: &RawLine, text: &str, size: f64, above: Length) -> Result<Words, Fault> {
+    let leading = within("leading", raw.leading.unwrap_or(LEADING), (0.8, 3.0))? * 100.0;
+    Ok(Words {
+        pattern: Pattern::of(text)?,
+        size: points("size", size, MOST_POINTS)?,
+        smallest: points("smallest", raw.smallest.unwrap_or(size), size)?,
+        family: match raw.face {
+            RawFace::Next => Family::Next,
+            RawFace::Condensed => Family::Condensed,
+        },
+        weight: match raw.weight {
+            RawWeight::Regular => Weight::Regular,
+            RawWeight::Bold => Weight::Bold,
+        },
+        ink: match raw.ink {
+            RawInk::Black => Ink::Black,
+            RawInk::White => Ink::White,
+        },
+        align: raw.align,
+        max_lines: raw.max_lines.map(usize::from),
+        above,
+        leading: leading.round() as i64,
+        need: need(raw.optional),
+        caption: raw.caption.clone(),
+        bullet: if raw.bullet {
+            Bullet::Dot
+        } else {
+            Bullet::None
+        },
+        hang: if raw.flat { Hang::Flat } else { Hang::Room },
+    })
+}
+
+fn points(key: &'static str, value: f64, most: f64) -> Result<TypeSize, Fault> {
+    let hundredths = within(key, value, (LEAST_POINTS, most))? * 100.0;
+    Ok(TypeSize::of_hundredths(hundredths.round() as i64))
+}
+
+fn need(optional: bool) -> Need {
+    if optional {
+        Need::IfThere
+    } else {
+        Need::Always
+    }
+}
+
+fn place(raw: &Spanned<RawPlace>, least: Size) -> Found<Place> {
+    let at = raw.get_ref();
+    let found = || -> Result<Place, Fault> {
+        let place = Place {
+            across: span(["left", "right", "width"], [at.left, at.right, at.width])?,
+            down: span(["top", "bottom", "height"], [at.top, at.bottom, at.height])?,
+        };
+        let area = place.on(least);
+        let empty = area.size.width <= Length::ZERO || area.size.height <= Length::ZERO;
+        if empty || !area.lies_on(least) {
+            return Err(Fault::OffLabel { least });
+        }
+        Ok(place)
+    };
+    found().map_err(|fault| (raw.span(), fault))
+}
+
+fn span(keys: [&'static str; 3], values: [Option<f64>; 3]) -> Result<Span, Fault> {
+    let [near, far, long] = keys;
+    let mut read = [None; 3];
+    for ((key, value), slot) in keys.into_iter().zip(values).zip(&mut read) {
+        *slot = value
+            .map(|value| within(key, value, (0.0, MOST_MM)).map(length))
+            .transpose()?;
+    }
+    match read {
+        [Some(near), None, Some(long)] => Ok(Span::Near(near, long)),
+        [None, Some(far), Some(long)] => Ok(Span::Far(far, long)),
+        [Some(near), Some(far), None] => Ok(Span::Between(near, far)),
+        [None, None, Some(long)] => Ok(Span::Middle(long)),
+        [Some(_), Some(_), Some(_)] | [_, None, None] | [None, Some(_), None] => {
+            Err(Fault::Edges {
+                near,
+                far,
+                length: long,
+            })
+        }
+    }
+}
+
+fn millimetres(key: &'static str, span: &Range<usize>, value: f64) -> Found<Length> {
+    within(key, value, (0.0, MOST_MM))
+        .map(length)
+        .map_err(|fault| (span.clone(), fault))
+}
+
+fn within(key: &'static str, value: f64, (least, most): (f64, f64)) -> Result<f64, Fault> {
+    if (least..=most).contains(&value) {
+        return Ok(value);
+    }
+    let [value, least, most] = [value, least, most].map(|number| number.to_string());
+    Err(Fault::Range {
+        key,
+        value,
+        least,
+        most,
+    })
+}
+
+fn length(millimetres: f64) -> Length {
+    Length::of_micrometres((millimetres * 1000.0).round() as i64)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const PLAIN: &str = "
+[[size]]
+width = 57
+height = 32
+[[size.text]]
+at = { left = 3.5, right = 3.5, top = 3, height = 10 }
+lines = [{ text = '{lot}', size = 12 }]
+";
+
+    fn fault(text: &str) -> String {
+        Template::parse("tub", "tub.toml", text)
+            .unwrap_err()
+            .to_string()
+    }
+
+    #[test]
+    fn a_plain_template_is_read() {
+        let template = Template::parse("tub", "tub.toml", PLAIN).unwrap();
+        assert_eq!(template.sizes.len(), 1);
+        let block = &template.sizes[0].blocks[0];
+        assert_eq!(block.place.across, Span::Between(length(3.5), length(3.5)));
+        assert_eq!(block.rows.len(), 1);
+    }
+
+    #[test]
+    fn every_fault_is_named_with_file_and_line() {
+        let cases = [
+            (
+                "size = 12",
+                "size = 12, colour = 'red'",
+                "tub.toml, line 7: unknown field `colour`",
+            ),
+            ("{lot}", "{lott}", "tub.toml, line 7: `lott` is not a field"),
+            (
+                "size = 12",
+                "size = 6",
+                "tub.toml, line 7: `size` is 6; it is 7 to 600",
+            ),
+            (
+                "size = 12",
+                "size = 12, smallest = 13",
+                "line 7: `smallest` is 13; it is 7 to 12",
+            ),
+            (
+                "size = 12",
+                "rule = 1",
+                "line 7: a line has either `text` and `size` or `rule`",
+            ),
+            (
+                "left = 3.5, right = 3.5, ",
+                "left = 3, ",
+                "line 6: `at` needs two of `left`, `right`",
+            ),
+            (
+                "height = 10",
+                "height = 40",
+                "line 6: this does not lie on a label of 57 × 32 mm",
+            ),
+            (
+                "width = 57",
+                "width = -57",
+                "line 2: `width` is -57; it is 5 to 500",
+            ),
+            (
+                "width = 57",
+                "width = nan",
+                "line 2: `width` is NaN; it is 5 to 500",
+            ),
+            ("width = 57", "", "tub.toml, line 2: missing field `width`"),
+        ];
+        for (old, new, said) in cases {
+            let error = fault(&PLAIN.replacen(old, new, 1));
+            assert!(error.contains(said), "{error}\nwanted {said}");
+        }
+        assert_eq!(
+            fault(""),
+            "tub.toml, line 1: a template needs at least one `[[size]]`"
+        );
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_text_makes_the_reader_panic(text in "\\PC{0,200}", cut in 0..PLAIN.len()) {
+            let _ = Template::parse("t", "t.toml", &text);
+            let _ = Template::parse("t", "t.toml", &PLAIN[..cut]);
+        }
+    }
+}
