@@ -143,11 +143,6 @@ impl Face {
         size.scale(self.measures().cap_height)
     }
 
-    /// How far a letter such as `g` hangs below its baseline.
-    pub fn depth(self, size: TypeSize) -> Length {
-        size.scale(self.measures().depth)
-    }
-
     fn with_glyph(self, character: char) -> Result<Self, NoGlyph> {
         let condensed = match self {
             Self::NextRegular | Self::CondensedRegular => Self::CondensedRegular,
@@ -186,7 +181,6 @@ struct Glyph {
 struct Measures {
     font: ttf_parser::Face<'static>,
     cap_height: i64,
-    depth: i64,
     /// The glyphs of Latin text by character, looked up once: layout asks for them by the million.
     latin: Vec<Option<Glyph>>,
 }
@@ -200,11 +194,9 @@ impl Measures {
         let mut measures = Self {
             font,
             cap_height: 0,
-            depth: 0,
             latin: Vec::new(),
         };
         measures.cap_height = measures.measure('H').map_or(0, |glyph| glyph.rise);
-        measures.depth = measures.measure('g').map_or(0, |glyph| glyph.depth);
         measures.latin = (0..LATIN_END)
             .map(|code| char::from_u32(code).and_then(|character| measures.measure(character)))
             .collect();
@@ -286,6 +278,5 @@ mod tests {
         let size = TypeSize::of_hundredths(1000);
         assert_eq!(Face::NextBold.ink("H1", size).1, Length::ZERO);
         assert!(Face::NextBold.ink("g", size).1 > Length::ZERO);
-        assert_eq!(Face::NextBold.depth(size), Face::NextBold.ink("g", size).1);
     }
 }

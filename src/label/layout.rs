@@ -22,18 +22,18 @@ const LEAST_DOTS: i64 = 3;
 /// Why a label cannot be laid out.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum Problem {
-    /// The template has no layout for so small a label.
+    /// The template has no layout for a label of this size.
     #[error(
-        "label `{label}`: template `{template}` needs a label of {}; this is {cell}",
-        sizes(needs)
+        "label `{label}`: template `{template}` is for labels of {}; this is {cell}",
+        sizes(suits)
     )]
-    CellTooSmall {
+    NoLayout {
         /// The label.
         label: String,
         /// The template.
         template: String,
-        /// The smallest cells of its layouts.
-        needs: Vec<Size>,
+        /// The smallest and the largest cells of its layouts.
+        suits: Vec<(Size, Size)>,
         /// The cell.
         cell: Size,
     },
@@ -133,9 +133,12 @@ fn one_line(text: &str) -> String {
     text.lines().collect::<Vec<_>>().join(" / ")
 }
 
-fn sizes(needs: &[Size]) -> String {
-    let sizes: Vec<_> = needs.iter().map(Size::to_string).collect();
-    sizes.join(" or ")
+fn sizes(suits: &[(Size, Size)]) -> String {
+    let sizes: Vec<_> = suits
+        .iter()
+        .map(|(least, most)| format!("{least} to {most}"))
+        .collect();
+    sizes.join(", or ")
 }
 
 /// Lays a label out on a cell, or tells everything that is wrong with it.
@@ -146,7 +149,7 @@ pub fn lay_out(template: &Template, content: &Content, cell: Size) -> Result<Lay
         cell,
     };
     let Some(layout) = template.layout_for(cell) else {
-        return Err(vec![desk.too_small()]);
+        return Err(vec![desk.no_layout()]);
     };
     let mut items = desk.shapes(layout);
     let mut problems = Vec::new();
@@ -242,13 +245,18 @@ impl Desk<'_> {
         }))
     }
 
-    fn too_small(&self) -> Problem {
-        let needs = self.template.sizes.iter().map(|size| size.least).collect();
+    fn no_layout(&self) -> Problem {
+        let suits = self
+            .template
+            .sizes
+            .iter()
+            .map(|size| (size.least, size.most))
+            .collect();
         let (label, template, cell) = (self.label(), self.template(), self.cell);
-        Problem::CellTooSmall {
+        Problem::NoLayout {
             label,
             template,
-            needs,
+            suits,
             cell,
         }
     }

@@ -12,7 +12,7 @@ use super::item::Ink;
 use super::length::{Length, Size, TypeSize};
 use super::pattern::{Pattern, PatternError};
 use super::template::{
-    Align, Block, Bullet, CodePlace, Frame, Hang, Need, Place, Row, SizeLayout, Span, Stand,
+    Align, Block, Bullet, CodePlace, Flow, Frame, Need, Place, Row, SizeLayout, Span, Stand,
     Template, Words,
 };
 
@@ -22,6 +22,7 @@ const LEAST_POINTS: f64 = 7.0;
 /// The largest type and the largest label, beyond which a figure is a slip of the pen.
 const MOST_POINTS: f64 = 600.0;
 const MOST_MM: f64 = 500.0;
+const LEAST_MM: f64 = 5.0;
 
 /// From one baseline to the next, where a template does not say.
 const LEADING: f64 = 1.2;
@@ -103,6 +104,8 @@ struct RawTemplate {
 struct RawSize {
     width: f64,
     height: f64,
+    widest: Option<f64>,
+    tallest: Option<f64>,
     #[serde(default)]
     text: Vec<RawBlock>,
     #[serde(default)]
@@ -162,7 +165,7 @@ struct RawLine {
     #[serde(default)]
     bullet: bool,
     #[serde(default)]
-    flat: bool,
+    run_in: bool,
     rule: Option<f64>,
 }
 
@@ -260,11 +263,18 @@ fn read(name: &str, text: &str) -> Found<Template> {
 fn size_layout(raw: Spanned<RawSize>) -> Found<SizeLayout> {
     let span = raw.span();
     let raw = raw.into_inner();
-    let side =
-        |key, value| within(key, value, (5.0, MOST_MM)).map_err(|fault| (span.clone(), fault));
+    let side = |key, value, least| {
+        within(key, value, (least, MOST_MM))
+            .map(length)
+            .map_err(|fault| (span.clone(), fault))
+    };
     let least = Size {
-        width: length(side("width", raw.width)?),
-        height: length(side("height", raw.height)?),
+        width: side("width", raw.width, LEAST_MM)?,
+        height: side("height", raw.height, LEAST_MM)?,
+    };
+    let most = Size {
+        width: side("widest", raw.widest.unwrap_or(MOST_MM), raw.width)?,
+        height: side("tallest", raw.tallest.unwrap_or(MOST_MM), raw.height)?,
     };
     let frame = |frame: RawFrame| {
         let stroke = millimetres("stroke", &frame.stroke.span(), *frame.stroke.get_ref())?;
@@ -285,6 +295,7 @@ fn size_layout(raw: Spanned<RawSize>) -> Found<SizeLayout> {
     };
     Ok(SizeLayout {
         least,
+        most,
         frames: raw.frame.into_iter().map(frame).collect::<Found<_>>()?,
         rules: raw
             .rule
@@ -363,7 +374,11 @@ fn words(raw: &RawLine, text: &str, size: f64, above: Length) -> Result<Words, F
         } else {
             Bullet::None
         },
-        hang: if raw.flat { Hang::Flat } else { Hang::Room },
+        flow: if raw.run_in {
+            Flow::RunIn
+        } else {
+            Flow::Paragraphs
+        },
     })
 }
 

@@ -61,8 +61,8 @@ const BAG: [(Field, &str); 14] = [
     (Field::Net, "20 L"),
     (
         Field::MadeFrom,
-        "Horse manure on straw, 61 %; leaf mould, 22 %; coffee grounds, 12 %; shredded \
-         cardboard, 5 %. By weight as recorded.",
+        "Horse manure on straw, 61\u{A0}%; leaf mould, 22\u{A0}%; coffee grounds, 12\u{A0}%; \
+         shredded cardboard, 5\u{A0}%. By weight as recorded.",
     ),
     (
         Field::Use,
@@ -136,7 +136,7 @@ const DELIVERY: [(Field, &str); 15] = [
     FARM,
     (Field::Lot, "G26061-01-F"),
     (Field::Ref, "manure-3"),
-    (Field::Kind, "MANURE"),
+    (Field::Kind, "Manure"),
     (Field::Name, "Horse manure on straw"),
     (Field::Received, "2026-03-02"),
     (Field::Amount, "480 kg"),
@@ -154,7 +154,7 @@ const BATCH: [(Field, &str); 8] = [
     FARM,
     (Field::Lot, "H26115-02-W"),
     (Field::Ref, "cast-9"),
-    (Field::Kind, "CASTINGS"),
+    (Field::Kind, "Castings"),
     (Field::Made, "2026-04-25"),
     (Field::Amount, "10.4 kg"),
     (Field::From, "A01, A02, A03, A04, A05"),

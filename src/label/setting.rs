@@ -8,7 +8,7 @@ use super::font::{Face, NoGlyph};
 use super::item::{Item, TextRun};
 use super::length::{Area, Length, Point, Size, TypeSize};
 use super::paragraph::Paragraph;
-use super::template::{Align, Block, Bullet, Hang, Need, Row, Stand, Words};
+use super::template::{Align, Block, Bullet, Flow, Need, Row, Stand, Words};
 
 /// The step in which type shrinks.
 const STEP: i64 = 25;
@@ -111,7 +111,7 @@ fn fill<'a>(block: &'a Block, content: &Content) -> Result<Vec<Filled<'a>>, Vec<
         match row {
             &Row::Rule { thickness, above } => filled.push(Filled::Rule { thickness, above }),
             Row::Words(words) => match (words.pattern.fill(content), words.need) {
-                (Ok(text), _) => filled.push(Filled::Words(words, text)),
+                (Ok(text), _) => filled.push(Filled::Words(words, flow(words, text))),
                 (Err(_), Need::IfThere) => {}
                 (Err(field), Need::Always) => missing.push(Misfit::Missing(field)),
             },
@@ -121,6 +121,13 @@ fn fill<'a>(block: &'a Block, content: &Content) -> Result<Vec<Filled<'a>>, Vec<
         Ok(filled)
     } else {
         Err(missing)
+    }
+}
+
+fn flow(words: &Words, text: String) -> String {
+    match words.flow {
+        Flow::Paragraphs => text,
+        Flow::RunIn => text.replace('\n', " "),
     }
 }
 
@@ -325,13 +332,8 @@ impl Setting<'_> {
         match &self.entries[at] {
             Entry::Rule { thickness, .. } => *thickness,
             Entry::Words { words, .. } => {
-                let (face, size) = (words.face(), self.sizes[at]);
-                let hang = match words.hang {
-                    Hang::Room => face.depth(size),
-                    Hang::Flat => Length::ZERO,
-                };
                 let last = self.baselines(at, words).last().unwrap_or_default();
-                face.cap_height(size) + last + hang
+                words.face().cap_height(self.sizes[at]) + last
             }
         }
     }
@@ -342,7 +344,7 @@ impl Setting<'_> {
             self.sizes[at].scale(1_000_000).micrometres() * words.leading / 100,
         );
         let between = match words.bullet {
-            Bullet::Dot => self.block.gap,
+            Bullet::Dot => self.block.gap / 3,
             Bullet::None => Length::ZERO,
         };
         let mut y = Length::ZERO;

@@ -1,8 +1,9 @@
 //! A label template: for each size of label it can be printed on, what stands where.
 //!
-//! A template holds one or more layouts, each with the smallest cell it needs. The largest of
-//! those that fit the cell is used, and its items are held to the cell's edges, so that one
-//! layout serves sheets that differ by some millimetres.
+//! A template holds one or more layouts, each with the smallest cell it needs and, where it
+//! would look lost on a larger one, the largest. Of those that fit the cell the one that needs
+//! most room is used, and its items are held to the cell's edges, so that one layout serves
+//! sheets that differ by some millimetres.
 
 use super::font::{Face, Family, Weight};
 use super::item::Ink;
@@ -23,6 +24,8 @@ pub struct Template {
 pub struct SizeLayout {
     /// The smallest cell it can be printed on.
     pub least: Size,
+    /// The largest cell that it still suits.
+    pub most: Size,
     /// Frames, drawn first.
     pub frames: Vec<Frame>,
     /// Filled rectangles: rules and bands.
@@ -84,7 +87,7 @@ pub struct Block {
     pub place: Place,
     /// Where in the room the lines stand.
     pub stand: Stand,
-    /// The room between one line's letters and the next's.
+    /// The room from one line's baseline to the tops of the next one's capitals.
     pub gap: Length,
     /// The width of the column of captions.
     pub caption_width: Length,
@@ -137,8 +140,8 @@ pub struct Words {
     pub caption: Option<String>,
     /// Whether each paragraph begins with a bullet.
     pub bullet: Bullet,
-    /// Whether room is kept below the baseline for letters such as `g`.
-    pub hang: Hang,
+    /// Whether new lines in a field stay.
+    pub flow: Flow,
 }
 
 impl Words {
@@ -192,20 +195,21 @@ pub enum Bullet {
     None,
 }
 
-/// Whether a line keeps room below its baseline.
+/// What becomes of a new line in a field's text.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Hang {
-    /// Room for letters that hang below it.
-    Room,
-    /// None: for codes and figures, whose characters all stand on it.
-    Flat,
+pub enum Flow {
+    /// It begins a new paragraph.
+    Paragraphs,
+    /// It becomes a space: sentences follow one another, where room is short.
+    RunIn,
 }
 
 impl Template {
     /// The layout for a cell: of those that fit, the one that needs most room.
     pub fn layout_for(&self, cell: Size) -> Option<&SizeLayout> {
         let fits = |layout: &&SizeLayout| {
-            layout.least.width <= cell.width && layout.least.height <= cell.height
+            let wide = layout.least.width <= cell.width && cell.width <= layout.most.width;
+            wide && layout.least.height <= cell.height && cell.height <= layout.most.height
         };
         let room = |layout: &&SizeLayout| {
             layout.least.width.micrometres() * layout.least.height.micrometres()
