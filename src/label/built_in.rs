@@ -1,6 +1,6 @@
 //! The templates that live in the program.
 
-use super::read::TemplateError;
+use super::error::LabelError;
 use super::template::Template;
 
 /// Every built-in template's name and text.
@@ -33,20 +33,6 @@ const ALL: [(&str, &str); 11] = [
     ("hold", include_str!("../../templates/labels/hold.toml")),
 ];
 
-/// Why there is no such built-in template.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum BuiltInError {
-    /// No template has this name.
-    #[error("`{name}` is not a label template; there are {}", Template::BUILT_IN.join(", "))]
-    NoSuchTemplate {
-        /// The name as typed.
-        name: String,
-    },
-    /// The program's own template cannot be read: a fault in castlot.
-    #[error(transparent)]
-    Broken(#[from] TemplateError),
-}
-
 impl Template {
     /// The names of the built-in templates.
     pub const BUILT_IN: [&'static str; ALL.len()] = {
@@ -60,10 +46,10 @@ impl Template {
     };
 
     /// The built-in template of a name.
-    pub fn built_in(name: &str) -> Result<Self, BuiltInError> {
+    pub fn built_in(name: &str) -> Result<Self, LabelError> {
         let found = ALL.into_iter().find(|(known, _)| *known == name);
         let Some((name, text)) = found else {
-            return Err(BuiltInError::NoSuchTemplate {
+            return Err(LabelError::NoSuchTemplate {
                 name: name.to_owned(),
             });
         };

@@ -3,12 +3,13 @@
 //! Everything that is wrong is told at once, each with the label's name, so that a run of
 //! labels is put right in one go. Nothing is cut, moved or left out to make it fit.
 
-use super::field::{Content, Field};
-use super::font::NoGlyph;
+use super::entry::Misfit;
+use super::field::Content;
 use super::item::{Item, Layout, PlacedQr};
 use super::length::{Area, Length, Point, Size};
-use super::qr::{Matrix, QUIET_MODULES, TooLong};
-use super::setting::{Misfit, set};
+use super::problem::Problem;
+use super::qr::{Matrix, QUIET_MODULES};
+use super::setting::set;
 use super::template::{Align, CodePlace, Need, SizeLayout, Stand, Template};
 
 /// The dot of a thermal printer with 8 dots to the millimetre ("203 dpi"). A module is a whole
@@ -18,128 +19,6 @@ const DOT: Length = Length::of_micrometres(125);
 /// The fewest dots to a module (three dots, 0.375 mm: measured to decode without fault, grey
 /// and in one bit, by two decoders).
 const LEAST_DOTS: i64 = 3;
-
-/// Why a label cannot be laid out.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum Problem {
-    /// The template has no layout for a label of this size.
-    #[error(
-        "label `{label}`: template `{template}` is for labels of {}; this is {cell}",
-        sizes(suits)
-    )]
-    NoLayout {
-        /// The label.
-        label: String,
-        /// The template.
-        template: String,
-        /// The smallest and the largest cells of its layouts.
-        suits: Vec<(Size, Size)>,
-        /// The cell.
-        cell: Size,
-    },
-    /// A field that the template needs is not there.
-    #[error("label `{label}`: template `{template}` needs `{field}`, which is missing")]
-    Missing {
-        /// The label.
-        label: String,
-        /// The template.
-        template: String,
-        /// The field.
-        field: Field,
-    },
-    /// A text does not fit its room.
-    #[error("label `{label}`: {} does not fit on `{template}` at {cell}: `{}`", said(*field), one_line(text))]
-    Overflow {
-        /// The label.
-        label: String,
-        /// The template.
-        template: String,
-        /// The cell.
-        cell: Size,
-        /// The field the text is from, unless it is the template's own.
-        field: Option<Field>,
-        /// The whole text.
-        text: String,
-    },
-    /// A text has a character that cannot be printed.
-    #[error("label `{label}`: {}: {missing}", said(*field))]
-    NoGlyph {
-        /// The label.
-        label: String,
-        /// The field the text is from, unless it is the template's own.
-        field: Option<Field>,
-        /// The character.
-        missing: NoGlyph,
-    },
-    /// The template has a QR code and the label has nothing to put in it.
-    #[error("label `{label}`: template `{template}` needs a QR code, and there is no text for it")]
-    NoCode {
-        /// The label.
-        label: String,
-        /// The template.
-        template: String,
-    },
-    /// The text for the QR code is longer than any code.
-    #[error("label `{label}`: QR code: {too_long}")]
-    CodeTooLong {
-        /// The label.
-        label: String,
-        /// How long it is.
-        too_long: TooLong,
-    },
-    /// The QR code's modules would be too fine to print.
-    #[error(
-        "label `{label}`: a QR code of {modules} modules for `{}` needs {least} on `{template}` \
-         at {cell}, and has {room}",
-        one_line(text)
-    )]
-    CodeTooFine {
-        /// The label.
-        label: String,
-        /// The template.
-        template: String,
-        /// The cell.
-        cell: Size,
-        /// Modules on a side.
-        modules: u16,
-        /// What it holds.
-        text: String,
-        /// The room it needs, quiet zone included.
-        least: Length,
-        /// The room it has.
-        room: Length,
-    },
-    /// Something stands in the quiet zone of the QR code.
-    #[error(
-        "label `{label}`: on `{template}` at {cell} something stands in the QR code's quiet zone"
-    )]
-    Crowded {
-        /// The label.
-        label: String,
-        /// The template.
-        template: String,
-        /// The cell.
-        cell: Size,
-    },
-}
-
-fn said(field: Option<Field>) -> String {
-    field.map_or("the template's own text".to_owned(), |field| {
-        format!("`{field}`")
-    })
-}
-
-fn one_line(text: &str) -> String {
-    text.lines().collect::<Vec<_>>().join(" / ")
-}
-
-fn sizes(suits: &[(Size, Size)]) -> String {
-    let sizes: Vec<_> = suits
-        .iter()
-        .map(|(least, most)| format!("{least} to {most}"))
-        .collect();
-    sizes.join(", or ")
-}
 
 /// Lays a label out on a cell, or tells everything that is wrong with it.
 pub fn lay_out(template: &Template, content: &Content, cell: Size) -> Result<Layout, Vec<Problem>> {

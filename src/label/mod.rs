@@ -5,16 +5,26 @@
 //! reads the clock, the disk or the diary.
 
 mod built_in;
+mod canvas;
+mod entry;
+mod error;
+mod fault;
 mod field;
 mod font;
 mod item;
 mod layout;
 mod length;
+#[cfg(test)]
+mod look;
 mod paragraph;
 mod pattern;
 mod pdf;
+mod penalty;
+mod place;
 mod print;
+mod problem;
 mod qr;
+mod raw;
 mod read;
 #[cfg(test)]
 mod sample;
@@ -22,15 +32,18 @@ mod setting;
 mod sheet;
 mod template;
 
-pub use built_in::BuiltInError;
+pub use error::LabelError;
 pub use field::{Content, Field, UnknownField};
 pub use font::{Face, Family, NoGlyph, Run, Weight};
 pub use item::{Ink, Item, Layout, PlacedQr, TextRun};
-pub use layout::{Problem, lay_out};
+pub use layout::lay_out;
 pub use length::{Area, Length, Point, Size, TypeSize};
 pub use pdf::{Heading, Page, PdfError, write};
 pub use print::print;
 pub use qr::{Matrix, QUIET_MODULES, TooLong};
-pub use read::{Fault, TemplateError};
-pub use sheet::{Places, Sheet, SheetError};
+
+pub use fault::{Fault, TemplateError};
+pub use place::Places;
+pub use problem::Problem;
+pub use sheet::Sheet;
 pub use template::Template;

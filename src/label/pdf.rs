@@ -5,7 +5,6 @@
 //! are fixed, dates are the caller's, and the file's /ID is a digest of its own content.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::fmt::Write as _;
 
 use lopdf::{Document, Object, ObjectId, StringFormat};
 use printpdf::{
@@ -15,9 +14,10 @@ use printpdf::{
 use sha2::{Digest, Sha256};
 use subsetter::GlyphRemapper;
 
+use super::canvas::{Canvas, Subset, font_name};
 use super::font::Face;
-use super::item::{Ink, Item, Layout, PlacedQr, TextRun};
-use super::length::{Area, Length, Point, Size};
+use super::item::{Item, Layout};
+use super::length::{Length, Point, Size};
 
 /// One page, and where its labels' top left corners are.
 pub struct Page<'a> {
@@ -107,9 +107,6 @@ pub fn write(pages: &[Page<'_>], heading: &Heading) -> Result<Vec<u8>, PdfError>
     finish(&document.save(&plain, &mut Vec::new()))
 }
 
-/// The glyph ids of a subset, by character.
-type Subset = BTreeMap<char, u16>;
-
 fn letters(pages: &[Page<'_>]) -> BTreeMap<Face, BTreeSet<char>> {
     let mut letters: BTreeMap<Face, BTreeSet<char>> = BTreeMap::new();
     let labels = pages.iter().flat_map(|page| &page.labels);
@@ -126,16 +123,6 @@ fn letters(pages: &[Page<'_>]) -> BTreeMap<Face, BTreeSet<char>> {
 
 fn font_id(face: Face) -> FontId {
     FontId(font_name(face).to_owned())
-}
-
-/// The font's name in the page content.
-fn font_name(face: Face) -> &'static str {
-    match face {
-        Face::NextRegular => "A",
-        Face::NextBold => "B",
-        Face::CondensedRegular => "C",
-        Face::CondensedBold => "D",
-    }
 }
 
 /// Cuts a font down to the characters used.
@@ -239,109 +226,6 @@ fn printpdf_date(date: jiff::civil::Date) -> printpdf::OffsetDateTime {
     }
 }
 
-/// The content of a page as it is written.
-struct Canvas<'a> {
-    text: String,
-    subsets: &'a BTreeMap<Face, Subset>,
-}
-
-impl Canvas<'_> {
-    /// Draws a label in its own coordinates, from its bottom left corner, so that what labels
-    /// have in common is the same text and packs well.
-    fn label(&mut self, corner: Point, label: &Layout, page: Size) {
-        let up = page.height - corner.y - label.size.height;
-        self.put(&["q 1 0 0 1 ", &points(corner.x), " ", &points(up), " cm\n"]);
-        let mut font = None;
-        for item in &label.items {
-            match item {
-                Item::Fill(area) => {
-                    let corners = rectangle(*area, Length::ZERO, label.size);
-                    self.put(&[&corners, " f\n"]);
-                }
-                Item::Frame { area, stroke } => {
-                    let corners = rectangle(*area, *stroke, label.size);
-                    self.put(&[&points(*stroke), " w ", &corners, " S\n"]);
-                }
-                Item::Text(run) => {
-                    self.run(run, label.size, font != Some((run.face, run.size)));
-                    font = Some((run.face, run.size));
-                }
-                Item::Qr(qr) => self.code(qr, label.size),
-            }
-        }
-        self.put(&["Q\n"]);
-    }
-
-    fn run(&mut self, run: &TextRun, size: Size, new_font: bool) {
-        let (before, behind) = match run.ink {
-            Ink::Black => ("", ""),
-            Ink::White => ("1 g ", " 0 g"),
-        };
-        self.put(&[before, "BT "]);
-        if new_font {
-            let hundredths = run.size.hundredths();
-            let points = decimal(hundredths * 10);
-            self.put(&["/", font_name(run.face), " ", &points, " Tf "]);
-        }
-        let (x, y) = (points(run.origin.x), points(size.height - run.origin.y));
-        self.put(&[&x, " ", &y, " Td <"]);
-        let subset = &self.subsets[&run.face];
-        for character in run.text.chars() {
-            write!(self.text, "{:04X}", subset[&character]).expect("a string takes all text");
-        }
-        self.put(&["> Tj ET", behind, "\n"]);
-    }
-
-    fn code(&mut self, qr: &PlacedQr, size: Size) {
-        let modules = qr.modules();
-        let side = points(modules.size.width);
-        let (x, y) = (points(modules.at.x), points(size.height - modules.bottom()));
-        self.put(&["q ", &side, " 0 0 ", &side, " ", &x, " ", &y, " cm "]);
-        let width = qr.matrix.width().to_string();
-        self.put(&[
-            "BI /W ",
-            &width,
-            " /H ",
-            &width,
-            " /IM true /D [1 0] /F /AHx ID ",
-        ]);
-        for byte in qr.matrix.bytes() {
-            write!(self.text, "{byte:02X}").expect("a string takes all text");
-        }
-        self.put(&["> EI Q\n"]);
-    }
-
-    fn put(&mut self, parts: &[&str]) {
-        parts.iter().for_each(|part| self.text.push_str(part));
-    }
-}
-
-/// A rectangle's path, half a stroke inside its area, with y counted up.
-fn rectangle(area: Area, stroke: Length, size: Size) -> String {
-    let (x, y) = (
-        area.at.x + stroke / 2,
-        size.height - area.bottom() + stroke / 2,
-    );
-    let (width, height) = (area.size.width - stroke, area.size.height - stroke);
-    [x, y, width, height].map(points).join(" ") + " re"
-}
-
-fn points(length: Length) -> String {
-    decimal(length.to_millipoints())
-}
-
-/// Thousandths as a decimal number without needless noughts.
-fn decimal(thousandths: i64) -> String {
-    let sign = if thousandths < 0 { "-" } else { "" };
-    let (whole, part) = (thousandths.abs() / 1000, thousandths.abs() % 1000);
-    match part {
-        0 => format!("{sign}{whole}"),
-        _ => format!("{sign}{whole}.{part:03}")
-            .trim_end_matches('0')
-            .to_owned(),
-    }
-}
-
 /// Takes out the last page, gives the file an /ID from its content, and packs it.
 fn finish(bytes: &[u8]) -> Result<Vec<u8>, PdfError> {
     let mut document = Document::load_mem(bytes)?;
@@ -382,4 +266,107 @@ fn take_out_last_page(document: &mut Document) -> Result<(), lopdf::Error> {
     }
     document.renumber_objects();
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::label::layout::lay_out;
+    use crate::label::place::Places;
+    use crate::label::print::print;
+    use crate::label::sample::content;
+    use crate::label::sheet::Sheet;
+    use crate::label::{Field, Template};
+
+    fn labels(count: usize, sheet: Sheet) -> Vec<Layout> {
+        let template = Template::built_in("bag-small").unwrap();
+        let label = |serial: usize| {
+            let mut words = content("bag-small");
+            words
+                .fields
+                .insert(Field::Code, format!("P26115-07-S/{serial:04}"));
+            words.qr = Some(format!(
+                "HTTPS://LOTS.MARLHYTHE.EXAMPLE/P26115-07-S?{serial:04}"
+            ));
+            lay_out(&template, &words, sheet.cell()).unwrap()
+        };
+        (1..=count).map(label).collect()
+    }
+
+    fn heading() -> Heading {
+        Heading {
+            title: "Labels of run-7".to_owned(),
+            date: jiff::civil::date(2026, 4, 25),
+        }
+    }
+
+    #[test]
+    fn the_same_labels_are_the_same_bytes_and_others_are_not() {
+        let sheet: Sheet = "a4-2x4-99x67".parse().unwrap();
+        let places = Places::all(sheet);
+        let labels = labels(9, sheet);
+        let first = print(&places, &labels, &heading()).unwrap();
+        assert_eq!(first, print(&places, &labels, &heading()).unwrap());
+        assert_ne!(first, print(&places, &labels[..8], &heading()).unwrap());
+    }
+
+    #[test]
+    fn a_file_has_only_its_own_pages_dates_and_id() {
+        let sheet: Sheet = "a4-2x4-99x67".parse().unwrap();
+        let bytes = print(&Places::all(sheet), &labels(9, sheet), &heading()).unwrap();
+        let document = Document::load_mem(&bytes).unwrap();
+        let pages = document.get_pages();
+        assert_eq!(pages.len(), 2);
+        let about = document
+            .trailer
+            .get(b"Info")
+            .unwrap()
+            .as_reference()
+            .unwrap();
+        let about = document.get_dictionary(about).unwrap();
+        let created = about.get(b"CreationDate").unwrap().as_str().unwrap();
+        assert!(
+            created.starts_with(b"D:20260425000000"),
+            "{}",
+            String::from_utf8_lossy(created)
+        );
+        assert!(about.get(b"GTS_PDFXVersion").is_err());
+        let id = document.trailer.get(b"ID").unwrap().as_array().unwrap();
+        assert_eq!(id[0].as_str().unwrap().len(), 16);
+        let box_ = document
+            .get_dictionary(pages[&1])
+            .unwrap()
+            .get(b"MediaBox")
+            .unwrap();
+        let edges: Vec<_> = box_
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|edge| edge.as_float().unwrap())
+            .collect();
+        assert!((edges[2] - 595.276).abs() < 0.01 && (edges[3] - 841.89).abs() < 0.01);
+    }
+
+    #[test]
+    fn a_label_takes_less_than_a_kilobyte() {
+        let sheet: Sheet = "a4-2x4-99x67".parse().unwrap();
+        let bytes = print(&Places::all(sheet), &labels(200, sheet), &heading()).unwrap();
+        assert!(bytes.len() < 200 * 1000, "{}", bytes.len() / 200);
+    }
+
+    #[test]
+    fn a_label_laid_out_for_another_sheet_is_refused() {
+        let labels = labels(1, "a4-2x4-99x67".parse().unwrap());
+        let places = Places::all("roll-100x150".parse().unwrap());
+        let error = print(&places, &labels, &heading()).unwrap_err().to_string();
+        let said = "label `P26115-07-S/0012` is laid out for 99.1 × 67.7 mm, and `roll-100x150` \
+                    has labels of 100 × 150 mm";
+        assert_eq!(error, said);
+    }
+
+    #[test]
+    fn no_labels_at_all_are_refused() {
+        let error = print(&Places::all(Sheet::ALL[0]), &[], &heading()).unwrap_err();
+        assert_eq!(error.to_string(), "there is no label to print");
+    }
 }

@@ -1,30 +1,30 @@
 //! Puts labels on the places of a sheet, page after page.
 
+use super::error::LabelError;
 use super::item::Layout;
-use super::pdf::{Heading, Page, PdfError, write};
-use super::sheet::Places;
+use super::pdf::{Heading, Page, write};
+use super::place::Places;
 
 /// Prints labels, in order, on the free places of a sheet, as a PDF.
-///
-/// The labels are laid out for the sheet's cell; one laid out for another size would stand
-/// askew on it, so that is a fault of the caller, which tests catch.
-pub fn print(places: &Places, labels: &[Layout], heading: &Heading) -> Result<Vec<u8>, PdfError> {
+pub fn print(places: &Places, labels: &[Layout], heading: &Heading) -> Result<Vec<u8>, LabelError> {
+    if labels.is_empty() {
+        return Err(LabelError::Nothing);
+    }
     let sheet = places.sheet();
     let mut pages: Vec<Page<'_>> = Vec::new();
     for ((page, cell), label) in places.iter().zip(labels) {
-        debug_assert_eq!(
-            label.size,
-            sheet.cell(),
-            "{} is laid out for another cell",
-            label.name
-        );
+        if label.size != sheet.cell() {
+            let (label, size) = (label.name.clone(), label.size);
+            return Err(LabelError::OtherSize { label, size, sheet });
+        }
         if pages.len() == page {
+            let labels = Vec::new();
             pages.push(Page {
                 size: sheet.page(),
-                labels: Vec::new(),
+                labels,
             });
         }
         pages[page].labels.push((sheet.corner(cell), label));
     }
-    write(&pages, heading)
+    Ok(write(&pages, heading)?)
 }

@@ -4,16 +4,19 @@
 
 use std::ops::Range;
 
-use serde::Deserialize;
 use toml::Spanned;
 
+use super::fault::{Fault, TemplateError};
 use super::font::{Family, Weight};
 use super::item::Ink;
 use super::length::{Length, Size, TypeSize};
-use super::pattern::{Pattern, PatternError};
+use super::pattern::Pattern;
+use super::raw::{
+    RawBlock, RawCode, RawFace, RawFrame, RawInk, RawLine, RawPlace, RawSize, RawTemplate,
+    RawWeight,
+};
 use super::template::{
-    Align, Block, Bullet, CodePlace, Flow, Frame, Need, Place, Row, SizeLayout, Span, Stand,
-    Template, Words,
+    Block, Bullet, CodePlace, Flow, Frame, Need, Place, Row, SizeLayout, Span, Template, Words,
 };
 
 /// The smallest type that is printed, in points (common practice, no source).
@@ -29,194 +32,6 @@ const LEADING: f64 = 1.2;
 
 /// The size of captions, where a template does not say.
 const CAPTION: f64 = 8.0;
-
-/// Why a template cannot be read.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{file}, line {line}: {fault}")]
-pub struct TemplateError {
-    /// The file, as it was named.
-    pub file: String,
-    /// The line, from 1.
-    pub line: usize,
-    /// What is wrong there.
-    pub fault: Fault,
-}
-
-/// What is wrong with a template.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum Fault {
-    /// Not TOML, or a key or value that has no place there.
-    #[error("{message}")]
-    Form {
-        /// What the TOML reader says.
-        message: String,
-    },
-    /// A text with a wrong field.
-    #[error(transparent)]
-    Pattern(#[from] PatternError),
-    /// A figure out of its range.
-    #[error("`{key}` is {value}; it is {least} to {most}")]
-    Range {
-        /// The key.
-        key: &'static str,
-        /// The value, as read.
-        value: String,
-        /// The least it may be.
-        least: String,
-        /// The most it may be.
-        most: String,
-    },
-    /// Too few or too many edges to know where something is.
-    #[error(
-        "`at` needs two of `{near}`, `{far}` and `{length}`, or `{length}` alone for the middle"
-    )]
-    Edges {
-        /// Left or top.
-        near: &'static str,
-        /// Right or bottom.
-        far: &'static str,
-        /// Width or height.
-        length: &'static str,
-    },
-    /// Something that would stand outside the smallest label.
-    #[error("this does not lie on a label of {least}")]
-    OffLabel {
-        /// The size as declared.
-        least: Size,
-    },
-    /// A line that is neither text nor rule, or both.
-    #[error("a line has either `text` and `size` or `rule`")]
-    Line,
-    /// Nothing to print on.
-    #[error("a template needs at least one `[[size]]`")]
-    NoSize,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RawTemplate {
-    #[serde(default)]
-    size: Vec<Spanned<RawSize>>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RawSize {
-    width: f64,
-    height: f64,
-    widest: Option<f64>,
-    tallest: Option<f64>,
-    #[serde(default)]
-    text: Vec<RawBlock>,
-    #[serde(default)]
-    qr: Vec<RawCode>,
-    #[serde(default)]
-    rule: Vec<RawRule>,
-    #[serde(default, rename = "box")]
-    frame: Vec<RawFrame>,
-}
-
-#[derive(Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RawPlace {
-    left: Option<f64>,
-    right: Option<f64>,
-    width: Option<f64>,
-    top: Option<f64>,
-    bottom: Option<f64>,
-    height: Option<f64>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RawBlock {
-    at: Spanned<RawPlace>,
-    #[serde(default)]
-    stand: Stand,
-    #[serde(default)]
-    gap: f64,
-    #[serde(default)]
-    caption_width: f64,
-    caption_size: Option<f64>,
-    lines: Vec<Spanned<RawLine>>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RawLine {
-    text: Option<String>,
-    size: Option<f64>,
-    smallest: Option<f64>,
-    #[serde(default)]
-    face: RawFace,
-    #[serde(default)]
-    weight: RawWeight,
-    #[serde(default)]
-    ink: RawInk,
-    #[serde(default)]
-    align: Align,
-    max_lines: Option<u8>,
-    #[serde(default)]
-    above: f64,
-    leading: Option<f64>,
-    #[serde(default)]
-    optional: bool,
-    caption: Option<String>,
-    #[serde(default)]
-    bullet: bool,
-    #[serde(default)]
-    run_in: bool,
-    rule: Option<f64>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RawCode {
-    at: Spanned<RawPlace>,
-    #[serde(default)]
-    align: Align,
-    #[serde(default)]
-    stand: Stand,
-    #[serde(default)]
-    optional: bool,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RawRule {
-    at: Spanned<RawPlace>,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct RawFrame {
-    at: Spanned<RawPlace>,
-    stroke: Spanned<f64>,
-}
-
-#[derive(Clone, Copy, Default, Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum RawFace {
-    Next,
-    #[default]
-    Condensed,
-}
-
-#[derive(Clone, Copy, Default, Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum RawWeight {
-    #[default]
-    Regular,
-    Bold,
-}
-
-#[derive(Clone, Copy, Default, Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum RawInk {
-    #[default]
-    Black,
-    White,
-}
 
 /// A fault, and where in the file it is.
 type Found<T> = Result<T, (Range<usize>, Fault)>;

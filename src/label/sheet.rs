@@ -3,10 +3,10 @@
 //! The grids are those of common A4 label sheets, margins by arithmetic from the cut sizes
 //! (common practice, no source); a real sheet is measured with a ruled test print.
 
-use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
+use super::error::LabelError;
 use super::length::{Length, Point, Size};
 
 /// A kind of label stock.
@@ -21,29 +21,6 @@ pub struct Sheet {
     first: Point,
     /// From one cell to the next, across and down.
     pitch: Size,
-}
-
-/// Why a sheet, or a place on one, is not there.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum SheetError {
-    /// No sheet has this name.
-    #[error("`{name}` is not a sheet; there are {}", all_names())]
-    NoSuchSheet {
-        /// The name as typed.
-        name: String,
-    },
-    /// A place on a sheet that has fewer.
-    #[error(
-        "`{sheet}` has {places} places to a page, counted across, then down; there is no {place}"
-    )]
-    NoSuchPlace {
-        /// The sheet.
-        sheet: &'static str,
-        /// How many labels a page has.
-        places: u32,
-        /// The place as typed.
-        place: u32,
-    },
 }
 
 const A4: Size = size(210_000, 297_000);
@@ -202,11 +179,6 @@ impl Sheet {
     }
 }
 
-fn all_names() -> String {
-    let names: Vec<_> = ALL.iter().map(|sheet| sheet.name).collect();
-    names.join(", ")
-}
-
 impl fmt::Display for Sheet {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(self.name)
@@ -214,66 +186,13 @@ impl fmt::Display for Sheet {
 }
 
 impl FromStr for Sheet {
-    type Err = SheetError;
+    type Err = LabelError;
 
-    fn from_str(name: &str) -> Result<Self, SheetError> {
+    fn from_str(name: &str) -> Result<Self, LabelError> {
         let found = ALL.iter().copied().find(|sheet| sheet.name == name);
-        found.ok_or_else(|| SheetError::NoSuchSheet {
+        found.ok_or_else(|| LabelError::NoSuchSheet {
             name: name.to_owned(),
         })
-    }
-}
-
-/// Which places of the first page are taken already; later pages are whole.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Places {
-    sheet: Sheet,
-    free_on_first: Vec<u32>,
-}
-
-impl Places {
-    /// All places of a sheet.
-    pub fn all(sheet: Sheet) -> Self {
-        Self {
-            sheet,
-            free_on_first: (0..sheet.places()).collect(),
-        }
-    }
-
-    /// The places of a part-used sheet: from `first_free` on, without those in `skip`. Both
-    /// count from 1, across, then down.
-    pub fn from(sheet: Sheet, first_free: u32, skip: &BTreeSet<u32>) -> Result<Self, SheetError> {
-        let places = sheet.places();
-        if let Some(&place) = skip
-            .iter()
-            .chain([&first_free])
-            .find(|place| !(1..=places).contains(*place))
-        {
-            return Err(SheetError::NoSuchPlace {
-                sheet: sheet.name,
-                places,
-                place,
-            });
-        }
-        let free = (first_free..=places).filter(|place| !skip.contains(place));
-        Ok(Self {
-            sheet,
-            free_on_first: free.map(|place| place - 1).collect(),
-        })
-    }
-
-    /// The sheet these are places on.
-    pub fn sheet(&self) -> Sheet {
-        self.sheet
-    }
-
-    /// The page, from 0, and the cell, from 0, of one label after the other, without end.
-    pub fn iter(&self) -> impl Iterator<Item = (usize, u32)> + '_ {
-        let first = self.free_on_first.iter().map(|&cell| (0, cell));
-        let whole = (1..).flat_map(|page| (0..self.sheet.places()).map(move |cell| (page, cell)));
-        // A sheet with no place left is not put in the printer at all.
-        let gone = usize::from(self.free_on_first.is_empty());
-        first.chain(whole.map(move |(page, cell)| (page - gone, cell)))
     }
 }
 
@@ -302,40 +221,9 @@ mod tests {
                 false => format!("roll-{cut}"),
             };
             assert_eq!(sheet.to_string(), name);
-            assert_eq!(name.parse(), Ok(*sheet));
+            assert_eq!(name.parse::<Sheet>().unwrap(), *sheet);
         }
         let error = "a4-9x9-1x1".parse::<Sheet>().unwrap_err().to_string();
         assert!(error.starts_with("`a4-9x9-1x1` is not a sheet; there are a4-5x13-38x21, "));
-    }
-
-    #[test]
-    fn places_count_across_then_down_and_go_on_on_a_whole_page() {
-        let sheet: Sheet = "a4-2x2-99x139".parse().unwrap();
-        let places = Places::from(sheet, 2, &BTreeSet::from([3])).unwrap();
-        let taken: Vec<_> = places.iter().take(4).collect();
-        assert_eq!(taken, [(0, 1), (0, 3), (1, 0), (1, 1)]);
-        let corner = sheet.corner(3);
-        assert_eq!(
-            (corner.x.micrometres(), corner.y.micrometres()),
-            (106_250, 148_500)
-        );
-    }
-
-    #[test]
-    fn a_full_first_sheet_is_passed_over() {
-        let sheet: Sheet = "a4-1x2-199x143".parse().unwrap();
-        let places = Places::from(sheet, 2, &BTreeSet::from([2])).unwrap();
-        assert_eq!(places.iter().take(2).collect::<Vec<_>>(), [(0, 0), (0, 1)]);
-    }
-
-    #[test]
-    fn a_place_that_a_sheet_has_not_is_refused() {
-        let sheet: Sheet = "roll-57x32".parse().unwrap();
-        let error = Places::from(sheet, 1, &BTreeSet::from([14]))
-            .unwrap_err()
-            .to_string();
-        let said = "`roll-57x32` has 1 places to a page, counted across, then down; there is no 14";
-        assert_eq!(error, said);
-        assert!(Places::from(sheet, 0, &BTreeSet::new()).is_err());
     }
 }

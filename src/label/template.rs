@@ -218,6 +218,18 @@ impl Template {
     }
 }
 
+#[cfg(test)]
+impl Block {
+    /// The words that a label prints in this block.
+    pub fn texts(&self, content: &super::field::Content) -> Vec<String> {
+        let filled = |row: &Row| match row {
+            Row::Words(words) => words.pattern.fill(content).ok(),
+            Row::Rule { .. } => None,
+        };
+        self.rows.iter().filter_map(filled).collect()
+    }
+}
+
 impl Place {
     /// The rectangle on a label of this size.
     pub fn on(self, cell: Size) -> Area {
