@@ -33,7 +33,7 @@ pub enum LabelError {
     #[error("`{sheet}` has places 1 to {places}, counted across, then down; there is no {place}")]
     NoSuchPlace {
         /// The sheet.
-        sheet: Sheet,
+        sheet: &'static str,
         /// How many places a page has.
         places: u32,
         /// The place as typed.
@@ -49,14 +49,16 @@ pub enum LabelError {
     #[error("there is no label to print")]
     Nothing,
     /// A label was laid out for another size than the sheet's.
-    #[error("label `{label}` is laid out for {size}, and `{sheet}` has labels of {}", sheet.cell())]
+    #[error("label `{label}` is laid out for {size}, and `{sheet}` has labels of {cell}")]
     OtherSize {
         /// The label.
         label: String,
         /// The size it was laid out for.
         size: Size,
         /// The sheet.
-        sheet: Sheet,
+        sheet: &'static str,
+        /// The size of its labels.
+        cell: Size,
     },
     /// The PDF could not be written.
     #[error(transparent)]

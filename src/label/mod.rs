@@ -10,6 +10,7 @@ mod entry;
 mod error;
 mod fault;
 mod field;
+mod figure;
 mod font;
 mod item;
 mod layout;

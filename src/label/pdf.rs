@@ -271,44 +271,8 @@ fn take_out_last_page(document: &mut Document) -> Result<(), lopdf::Error> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::label::layout::lay_out;
-    use crate::label::place::Places;
-    use crate::label::print::print;
-    use crate::label::sample::content;
-    use crate::label::sheet::Sheet;
-    use crate::label::{Field, Template};
-
-    fn labels(count: usize, sheet: Sheet) -> Vec<Layout> {
-        let template = Template::built_in("bag-small").unwrap();
-        let label = |serial: usize| {
-            let mut words = content("bag-small");
-            words
-                .fields
-                .insert(Field::Code, format!("P26115-07-S/{serial:04}"));
-            words.qr = Some(format!(
-                "HTTPS://LOTS.MARLHYTHE.EXAMPLE/P26115-07-S?{serial:04}"
-            ));
-            lay_out(&template, &words, sheet.cell()).unwrap()
-        };
-        (1..=count).map(label).collect()
-    }
-
-    fn heading() -> Heading {
-        Heading {
-            title: "Labels of run-7".to_owned(),
-            date: jiff::civil::date(2026, 4, 25),
-        }
-    }
-
-    #[test]
-    fn the_same_labels_are_the_same_bytes_and_others_are_not() {
-        let sheet: Sheet = "a4-2x4-99x67".parse().unwrap();
-        let places = Places::all(sheet);
-        let labels = labels(9, sheet);
-        let first = print(&places, &labels, &heading()).unwrap();
-        assert_eq!(first, print(&places, &labels, &heading()).unwrap());
-        assert_ne!(first, print(&places, &labels[..8], &heading()).unwrap());
-    }
+    use crate::label::print::tests::{heading, labels};
+    use crate::label::{Places, Sheet, print};
 
     #[test]
     fn a_file_has_only_its_own_pages_dates_and_id() {
@@ -345,28 +309,5 @@ mod tests {
             .map(|edge| edge.as_float().unwrap())
             .collect();
         assert!((edges[2] - 595.276).abs() < 0.01 && (edges[3] - 841.89).abs() < 0.01);
-    }
-
-    #[test]
-    fn a_label_takes_less_than_a_kilobyte() {
-        let sheet: Sheet = "a4-2x4-99x67".parse().unwrap();
-        let bytes = print(&Places::all(sheet), &labels(200, sheet), &heading()).unwrap();
-        assert!(bytes.len() < 200 * 1000, "{}", bytes.len() / 200);
-    }
-
-    #[test]
-    fn a_label_laid_out_for_another_sheet_is_refused() {
-        let labels = labels(1, "a4-2x4-99x67".parse().unwrap());
-        let places = Places::all("roll-100x150".parse().unwrap());
-        let error = print(&places, &labels, &heading()).unwrap_err().to_string();
-        let said = "label `P26115-07-S/0012` is laid out for 99.1 × 67.7 mm, and `roll-100x150` \
-                    has labels of 100 × 150 mm";
-        assert_eq!(error, said);
-    }
-
-    #[test]
-    fn no_labels_at_all_are_refused() {
-        let error = print(&Places::all(Sheet::ALL[0]), &[], &heading()).unwrap_err();
-        assert_eq!(error.to_string(), "there is no label to print");
     }
 }

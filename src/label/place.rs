@@ -31,7 +31,7 @@ impl Places {
             .find(|place| !(1..=places).contains(*place))
         {
             return Err(LabelError::NoSuchPlace {
-                sheet,
+                sheet: sheet.name(),
                 places,
                 place,
             });

@@ -126,3 +126,79 @@ fn sizes(suits: &[(Size, Size)]) -> String {
         .collect();
     sizes.join(", or ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::label::look::{runs, sheet_of};
+    use crate::label::sample::content;
+    use crate::label::{Layout, Template, lay_out};
+
+    #[test]
+    fn a_text_that_does_not_fit_is_named_with_label_field_and_text() {
+        let mut words = content("bag-front");
+        let long =
+            "Worm-worked compost from the bedding of forty patient horses and one mule".repeat(2);
+        words.fields.insert(Field::Product, long.clone());
+        words.fields.remove(&Field::Packed);
+        let template = Template::built_in("bag-front").unwrap();
+        let problems = lay_out(&template, &words, sheet_of("99x67").cell()).unwrap_err();
+        let said: Vec<_> = problems.iter().map(Problem::to_string).collect();
+        assert_eq!(
+            said,
+            [
+                format!(
+                    "label `P26115-07-S/0012`: `product` does not fit on `bag-front` at 99.1 × 67.7 \
+                     mm: `{long}`"
+                ),
+                "label `P26115-07-S/0012`: template `bag-front` needs `packed`, which is missing"
+                    .to_owned(),
+            ]
+        );
+    }
+
+    #[test]
+    fn an_optional_line_without_words_is_left_out() {
+        let template = Template::built_in("delivery").unwrap();
+        let mut words = content("delivery");
+        let with = lay_out(&template, &words, sheet_of("99x93").cell()).unwrap();
+        words.fields.remove(&Field::Wormer);
+        let without = lay_out(&template, &words, sheet_of("99x93").cell()).unwrap();
+        let captions = |layout: &Layout| runs(layout).filter(|run| run.text == "Wormer").count();
+        assert_eq!((captions(&with), captions(&without)), (1, 0));
+    }
+
+    #[test]
+    fn a_code_too_fine_to_print_is_refused() {
+        let template = Template::built_in("bin").unwrap();
+        let mut words = content("bin");
+        words.qr = Some("x".repeat(300));
+        let problems = lay_out(&template, &words, sheet_of("63x33").cell()).unwrap_err();
+        assert!(
+            matches!(problems[..], [Problem::CodeTooFine { .. }]),
+            "{problems:?}"
+        );
+        words.qr = Some("x".repeat(3000));
+        let problems = lay_out(&template, &words, sheet_of("63x33").cell()).unwrap_err();
+        assert!(
+            matches!(problems[..], [Problem::CodeTooLong { .. }]),
+            "{problems:?}"
+        );
+        words.qr = None;
+        let problems = lay_out(&template, &words, sheet_of("63x33").cell()).unwrap_err();
+        assert!(
+            matches!(problems[..], [Problem::NoCode { .. }]),
+            "{problems:?}"
+        );
+    }
+
+    #[test]
+    fn a_character_that_no_font_has_is_named() {
+        let template = Template::built_in("bin").unwrap();
+        let mut words = content("bin");
+        words.fields.insert(Field::Place, "R1 🪱".into());
+        let problems = lay_out(&template, &words, sheet_of("63x33").cell()).unwrap_err();
+        let said = "label `A07`: `place`: no font has the character `🪱` (U+1FAB1)";
+        assert_eq!(problems[0].to_string(), said);
+    }
+}

@@ -2,39 +2,28 @@
 //!
 //! An unknown key, an unknown field or a size that cannot be is refused with file and line.
 
-use std::ops::Range;
-
 use toml::Spanned;
 
 use super::fault::{Fault, TemplateError};
+use super::figure::{
+    Found, LEAST_MM, MOST_MM, MOST_POINTS, length, millimetres, place, points, within,
+};
 use super::font::{Family, Weight};
 use super::item::Ink;
-use super::length::{Length, Size, TypeSize};
+use super::length::{Length, Size};
 use super::pattern::Pattern;
 use super::raw::{
-    RawBlock, RawCode, RawFace, RawFrame, RawInk, RawLine, RawPlace, RawSize, RawTemplate,
-    RawWeight,
+    RawBlock, RawCode, RawFace, RawFrame, RawInk, RawLine, RawSize, RawTemplate, RawWeight,
 };
 use super::template::{
-    Block, Bullet, CodePlace, Flow, Frame, Need, Place, Row, SizeLayout, Span, Template, Words,
+    Block, Bullet, CodePlace, Flow, Frame, Need, Row, SizeLayout, Template, Words,
 };
-
-/// The smallest type that is printed, in points (common practice, no source).
-const LEAST_POINTS: f64 = 7.0;
-
-/// The largest type and the largest label, beyond which a figure is a slip of the pen.
-const MOST_POINTS: f64 = 600.0;
-const MOST_MM: f64 = 500.0;
-const LEAST_MM: f64 = 5.0;
 
 /// From one baseline to the next, where a template does not say.
 const LEADING: f64 = 1.2;
 
 /// The size of captions, where a template does not say.
 const CAPTION: f64 = 8.0;
-
-/// A fault, and where in the file it is.
-type Found<T> = Result<T, (Range<usize>, Fault)>;
 
 impl Template {
     /// Reads a template; `file` is what messages call it.
@@ -197,11 +186,6 @@ fn words(raw: &RawLine, text: &str, size: f64, above: Length) -> Result<Words, F
     })
 }
 
-fn points(key: &'static str, value: f64, most: f64) -> Result<TypeSize, Fault> {
-    let hundredths = within(key, value, (LEAST_POINTS, most))? * 100.0;
-    Ok(TypeSize::of_hundredths(hundredths.round() as i64))
-}
-
 fn need(optional: bool) -> Need {
     if optional {
         Need::IfThere
@@ -210,72 +194,10 @@ fn need(optional: bool) -> Need {
     }
 }
 
-fn place(raw: &Spanned<RawPlace>, least: Size) -> Found<Place> {
-    let at = raw.get_ref();
-    let found = || -> Result<Place, Fault> {
-        let place = Place {
-            across: span(["left", "right", "width"], [at.left, at.right, at.width])?,
-            down: span(["top", "bottom", "height"], [at.top, at.bottom, at.height])?,
-        };
-        let area = place.on(least);
-        let empty = area.size.width <= Length::ZERO || area.size.height <= Length::ZERO;
-        if empty || !area.lies_on(least) {
-            return Err(Fault::OffLabel { least });
-        }
-        Ok(place)
-    };
-    found().map_err(|fault| (raw.span(), fault))
-}
-
-fn span(keys: [&'static str; 3], values: [Option<f64>; 3]) -> Result<Span, Fault> {
-    let [near, far, long] = keys;
-    let mut read = [None; 3];
-    for ((key, value), slot) in keys.into_iter().zip(values).zip(&mut read) {
-        *slot = value
-            .map(|value| within(key, value, (0.0, MOST_MM)).map(length))
-            .transpose()?;
-    }
-    match read {
-        [Some(near), None, Some(long)] => Ok(Span::Near(near, long)),
-        [None, Some(far), Some(long)] => Ok(Span::Far(far, long)),
-        [Some(near), Some(far), None] => Ok(Span::Between(near, far)),
-        [None, None, Some(long)] => Ok(Span::Middle(long)),
-        [Some(_), Some(_), Some(_)] | [_, None, None] | [None, Some(_), None] => {
-            Err(Fault::Edges {
-                near,
-                far,
-                length: long,
-            })
-        }
-    }
-}
-
-fn millimetres(key: &'static str, span: &Range<usize>, value: f64) -> Found<Length> {
-    within(key, value, (0.0, MOST_MM))
-        .map(length)
-        .map_err(|fault| (span.clone(), fault))
-}
-
-fn within(key: &'static str, value: f64, (least, most): (f64, f64)) -> Result<f64, Fault> {
-    if (least..=most).contains(&value) {
-        return Ok(value);
-    }
-    let [value, least, most] = [value, least, most].map(|number| number.to_string());
-    Err(Fault::Range {
-        key,
-        value,
-        least,
-        most,
-    })
-}
-
-fn length(millimetres: f64) -> Length {
-    Length::of_micrometres((millimetres * 1000.0).round() as i64)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::label::template::Span;
 
     const PLAIN: &str = "
 [[size]]
