@@ -4,4 +4,5 @@
 
 pub mod cli;
 pub mod farm;
+pub mod label;
 pub mod trace;

@@ -1,0 +1,50 @@
+//! Labels: laid out in millimetres from a template and plain words, and printed as a PDF.
+//!
+//! Text that does not fit is an error that names label, field and text; it is never cut, and
+//! shrinks only where its template says so. The same labels give the same bytes. Nothing here
+//! reads the clock, the disk or the diary.
+
+mod built_in;
+mod canvas;
+mod entry;
+mod error;
+mod fault;
+mod field;
+mod figure;
+mod font;
+mod item;
+mod layout;
+mod length;
+#[cfg(test)]
+mod look;
+mod paragraph;
+mod pattern;
+mod pdf;
+mod penalty;
+mod place;
+mod print;
+mod problem;
+mod qr;
+mod raw;
+mod read;
+#[cfg(test)]
+mod sample;
+mod setting;
+mod sheet;
+mod template;
+
+pub use error::LabelError;
+pub use field::{Content, Field, UnknownField};
+pub use font::{Face, Family, NoGlyph, Run, Weight};
+pub use item::{Ink, Item, Layout, PlacedQr, TextRun};
+pub use layout::lay_out;
+pub use length::{Area, Length, Point, Size, TypeSize};
+pub use pdf::{Heading, Page, PdfError, write};
+pub use print::print;
+pub use qr::{Matrix, QUIET_MODULES, TooLong};
+
+pub use fault::{Fault, TemplateError};
+pub use place::Places;
+pub use problem::Problem;
+pub use sheet::Sheet;
+pub use template::Template;
