@@ -5,3 +5,4 @@
 pub mod cli;
 pub mod farm;
 pub mod trace;
+pub mod trade;
