@@ -6,3 +6,4 @@ pub mod cli;
 pub mod farm;
 pub mod label;
 pub mod trace;
+pub mod trade;

@@ -11,7 +11,7 @@ mod mix;
 mod reach;
 
 pub use answer::{Question, Side, Source, Trace, Use, trace};
-pub use balance::{Balance, balance};
+pub use balance::{Balance, Balances, balance, balances};
 pub use buyers::{Buyer, buyers};
 pub use held::{HeldBy, held};
 pub use reach::{Reached, Relation, Start, back, forward};
