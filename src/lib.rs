@@ -3,3 +3,4 @@
 //! The folders and what they promise stand in the project's `DEVELOPERS.md`.
 
 pub mod farm;
+pub mod sheets;
