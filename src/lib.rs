@@ -2,4 +2,5 @@
 //!
 //! The folders and what they promise stand in the project's `DEVELOPERS.md`.
 
+pub mod diary;
 pub mod farm;
