@@ -7,6 +7,10 @@ mod blame;
 mod cell;
 mod column;
 mod error;
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod properties;
 mod export;
 mod import;
 mod item;
