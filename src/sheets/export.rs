@@ -53,7 +53,7 @@ fn seats(farm: &Farm) -> Vec<usize> {
     standing
 }
 
-fn file(noun: Noun, rows: &[Row]) -> Vec<u8> {
+pub(super) fn file(noun: Noun, rows: &[Row]) -> Vec<u8> {
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
         .from_writer(Vec::new());
@@ -65,3 +65,6 @@ fn file(noun: Noun, rows: &[Row]) -> Vec<u8> {
     }
     writer.into_inner().expect(full)
 }
+
+#[cfg(test)]
+pub(super) mod tests;

@@ -103,7 +103,10 @@ pub fn import(files: &Files, farm: &Farm) -> Result<Farm, Vec<String>> {
 /// A small farm with a row of every kind.
 pub fn small() -> Files {
     folder(&[
-        ("bins.csv", "bin,place,length_mm\nA01,R1/S1/P1,600\nA02,R1/S1/P2,\nA03,R1/S1/P3,\n"),
+        (
+            "bins.csv",
+            "bin,place,length_mm\nA01,R1/S1/P1,600\nA02,R1/S1/P2,\nA03,R1/S1/P3,\n",
+        ),
         (
             "deliveries.csv",
             "when,kind,name,supplier,amount,ref,note\n\
@@ -133,9 +136,15 @@ pub fn small() -> Files {
             "checks.csv",
             "when,bin,feed_left,squeeze,temperature_c,ph,smell\n2026-02-12,A01,some,drops,18.5,7.0,earth\n",
         ),
-        ("splits.csv", "when,bin,share,to_bin\n2026-02-20T10:00,A01,1 of 3,A03\n"),
+        (
+            "splits.csv",
+            "when,bin,share,to_bin\n2026-02-20T10:00,A01,1 of 3,A03\n",
+        ),
         ("moves.csv", "when,bin,place\n2026-02-21,A03,R2/S1/P1\n"),
-        ("tips.csv", "when,bin,to_bin\n2026-03-01T10:00,A03,A02\n2026-03-02T10:00,A02,A03\n"),
+        (
+            "tips.csv",
+            "when,bin,to_bin\n2026-03-01T10:00,A03,A02\n2026-03-02T10:00,A02,A03\n",
+        ),
         (
             "sievings.csv",
             "when,kind,from,amount,clears,ref\n\
@@ -153,14 +162,20 @@ pub fn small() -> Files {
              2026-03-12T14:00,bag20,12,sift-1 12kg; sacks-1 12,,,run-1\n\
              2026-03-14T14:00,tub50,4,sw-1 100g,,a trial,run-2\n",
         ),
-        ("weighings.csv", "when,run,values,tare\n2026-03-12T14:30,run-1,20.1L; 19.9L,40g\n"),
+        (
+            "weighings.csv",
+            "when,run,values,tare\n2026-03-12T14:30,run-1,20.1L; 19.9L,40g\n",
+        ),
         (
             "sales.csv",
             "when,packs,buyer,market,contact,document\n\
              2026-03-15,run-1 #1-3 ; run-2 x2,,Quay market,,\n\
              2026-03-16,run-1/4,a houseplant shop in the arcade,,01632 960508,inv-1\n",
         ),
-        ("returns.csv", "when,packs,state,market\n2026-03-17,run-1 #2,unsold,Quay market\n"),
+        (
+            "returns.csv",
+            "when,packs,state,market\n2026-03-17,run-1 #2,unsold,Quay market\n",
+        ),
         (
             "counts.csv",
             "when,lot,found,why\n2026-03-18T08:00,straw-1,80 kg,mice\n2026-03-18T09:00,mix-1,0,used up\n",

@@ -7,14 +7,14 @@ mod blame;
 mod cell;
 mod column;
 mod error;
+mod export;
 #[cfg(test)]
 mod fixture;
-#[cfg(test)]
-mod properties;
-mod export;
 mod import;
 mod item;
 mod known;
+#[cfg(test)]
+mod properties;
 mod read;
 mod read_goods;
 mod read_rack;

@@ -33,7 +33,13 @@ fn rows_are_merged_by_day_then_natural_order_then_sheet_then_row() {
     let turns: Vec<_> = import
         .drafts
         .iter()
-        .map(|draft| (draft.when.day(), draft.event.noun().rank(), draft.event.noun()))
+        .map(|draft| {
+            (
+                draft.when.day(),
+                draft.event.noun().rank(),
+                draft.event.noun(),
+            )
+        })
         .collect();
     assert!(turns.is_sorted());
     let first = import.origins.of(0).map(|origin| origin.to_string());
@@ -56,9 +62,17 @@ fn every_problem_of_a_folder_is_told_with_file_row_and_column() {
     let told = refused(&[
         DELIVERIES,
         ("bins.csv", "bin,place\nA01,R1\n"),
-        ("feeds.csv", "when,bin,takes\n2026-02-30,A01,straw-1 2,5kg\n2026-02-03,A01,straw-1\n".replace("2,5kg", "\"2,5kg\"").as_str()),
+        (
+            "feeds.csv",
+            "when,bin,takes\n2026-02-30,A01,straw-1 2,5kg\n2026-02-03,A01,straw-1\n"
+                .replace("2,5kg", "\"2,5kg\"")
+                .as_str(),
+        ),
         ("sales.csv", "when,packs,buyer,market\n2026-02-03,run-1,,\n"),
-        ("Packs.CSV", "when,product,count,from\n2026-02-03,bag9,0,straw-1 4kg\n"),
+        (
+            "Packs.CSV",
+            "when,product,count,from\n2026-02-03,bag9,0,straw-1 4kg\n",
+        ),
     ]);
     assert_eq!(
         told,
@@ -93,12 +107,19 @@ fn what_the_rules_refuse_is_told_with_the_row_and_the_column_it_is_about() {
         told[1],
         "feeds.csv, row 3, column bin: bin A09 has no bed in it on 2026-02-05"
     );
-    assert!(told[2].starts_with("feeds.csv, row 4, column takes: G26032-"), "{}", told[2]);
+    assert!(
+        told[2].starts_with("feeds.csv, row 4, column takes: G26032-"),
+        "{}",
+        told[2]
+    );
 
     let told = refused(&[
         DELIVERIES,
         ("feeds.csv", "when,bin,takes\n2026-02-05,A01,straw-2 1kg\n"),
-        ("tests.csv", "when,lot,test,value\n2026-02-05,P26115-07-S,ph,7\n"),
+        (
+            "tests.csv",
+            "when,lot,test,value\n2026-02-05,P26115-07-S,ph,7\n",
+        ),
     ]);
     assert_eq!(
         told,
@@ -179,7 +200,10 @@ fn what_was_struck_is_not_there_and_what_was_forgotten_may_have_been_anything() 
             to.buyer = to.buyer.take().map(|_| Word::Forgotten(7));
         }
     }
-    let skip = farm.entries().iter().find(|e| e.event.as_ref().is_some_and(is_skip));
+    let skip = farm
+        .entries()
+        .iter()
+        .find(|e| e.event.as_ref().is_some_and(is_skip));
     let why = Word::of("a slip").expect("a word");
     let strike = Strike {
         entry: skip.expect("there is a skip").number,
@@ -190,8 +214,15 @@ fn what_was_struck_is_not_there_and_what_was_forgotten_may_have_been_anything() 
         now: moment("2026-10-31"),
         by: None,
     };
-    let farm = Farm::of(entries).strike(strike, &stamp).expect("it can be struck").farm;
+    let farm = Farm::of(entries)
+        .strike(strike, &stamp)
+        .expect("it can be struck")
+        .farm;
     let again = read(&small(), &farm, AlreadyThere::Skip).expect("sound sheets");
-    let nouns: Vec<Noun> = again.drafts.iter().map(|draft| draft.event.noun()).collect();
+    let nouns: Vec<Noun> = again
+        .drafts
+        .iter()
+        .map(|draft| draft.event.noun())
+        .collect();
     assert_eq!(nouns, [Noun::Skip]);
 }
