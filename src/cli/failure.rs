@@ -109,10 +109,11 @@ impl From<DiaryError> for Failure {
         }
         let failure = Self::refused(text);
         match &error {
-            DiaryError::NoDiary { .. } => failure.hint(
-                "start a farm with `castlot new DIR`, or name its folder with `--farm DIR`",
-            ),
-            DiaryError::Exists { .. } | DiaryError::TooNew { .. } | DiaryError::Io { .. } => failure,
+            DiaryError::NoDiary { .. } => failure
+                .hint("start a farm with `castlot new DIR`, or name its folder with `--farm DIR`"),
+            DiaryError::Exists { .. } | DiaryError::TooNew { .. } | DiaryError::Io { .. } => {
+                failure
+            }
             DiaryError::NotADiary { .. }
             | DiaryError::Sql { .. }
             | DiaryError::NoRandom { .. }

@@ -38,7 +38,9 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
             vec!["to clear every bed that is sieved, say `--clears all`".to_owned()]
         }
         Refusal::WhichBed { day, beds, .. } => {
-            let bed = beds.first().map(|bed| format!(", or name the bed, as in `{bed}`"));
+            let bed = beds
+                .first()
+                .map(|bed| format!(", or name the bed, as in `{bed}`"));
             vec![format!(
                 "say the time, as in `--when {day}T09:00`{}",
                 bed.unwrap_or_default()
@@ -46,7 +48,9 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         }
         Refusal::TooMuch { code, wanted, .. } => count(*code, &found(*wanted)),
         Refusal::TooManyPacks { code, wanted, .. } => count(*code, &wanted.to_string()),
-        Refusal::Held { code, may_despite, .. } => held(*code, *may_despite),
+        Refusal::Held {
+            code, may_despite, ..
+        } => held(*code, *may_despite),
         Refusal::CodeTaken { .. } | Refusal::CodeLetter { .. } => {
             vec!["leave the code out, and castlot gives the next one".to_owned()]
         }
@@ -57,7 +61,9 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
             "if entry {entry} is wrong, strike it first: `castlot strike {entry} --why WHY`"
         )],
         Refusal::NoSuchEntry { .. } => vec!["read the last entries with `castlot log`".to_owned()],
-        Refusal::StillNamed { entry, named_by, .. } => still_named(*entry, named_by),
+        Refusal::StillNamed {
+            entry, named_by, ..
+        } => still_named(*entry, named_by),
         Refusal::OtherKind { entry } => vec![format!(
             "strike it, and record what happened: `castlot strike {entry} --why WHY`"
         )],

@@ -21,7 +21,10 @@ const MOST: u32 = 500;
 /// Cuts words into pieces: `A01 mix-17 300g` is a name and a taking, and so is `A01 mix-17:300g`.
 pub fn pieces(words: &[String], measures: &Measures) -> Vec<Piece> {
     let parts = words.iter().flat_map(|word| word.split(';'));
-    let parts: Vec<&str> = parts.map(str::trim).filter(|part| !part.is_empty()).collect();
+    let parts: Vec<&str> = parts
+        .map(str::trim)
+        .filter(|part| !part.is_empty())
+        .collect();
     let mut pieces = Vec::new();
     let mut at = 0;
     while at < parts.len() {
@@ -135,6 +138,14 @@ fn no_packs(run: &str) -> Failure {
     ))
 }
 
+/// Tells whether packs are named: whether any word says which.
+pub fn has_picks(words: &[String]) -> bool {
+    let parts = words.iter().flat_map(|word| word.split(';')).map(str::trim);
+    let ends = parts.map(|part| part.rsplit(char::is_whitespace).next().unwrap_or(part));
+    ends.into_iter()
+        .any(|end| is_which(end) || (end.contains(['#', '/']) && !end.contains("://")))
+}
+
 /// Tells whether a word says which packs of the run before it.
 fn is_which(part: &str) -> bool {
     let count = part.strip_prefix(['x', 'X']);
@@ -156,7 +167,9 @@ fn is_taking(part: &str) -> bool {
     let spaced = part.split_once(char::is_whitespace).is_some_and(divided);
     let colon = part.rsplit_once(':').is_some_and(divided);
     // The last colon of an address stands before its port.
-    let address = part.rsplit_once(':').is_some_and(|(_, end)| end.contains('/'));
+    let address = part
+        .rsplit_once(':')
+        .is_some_and(|(_, end)| end.contains('/'));
     spaced || (colon && !address)
 }
 
@@ -227,7 +240,14 @@ mod tests {
             spread("A09..A11 b1..3 B26032-01-X"),
             Ok(words("A09 A10 A11 b1 b2 b3 B26032-01-X"))
         );
-        for wrong in ["A12..A01", "A01..B03", "A..C", "1..3", "A01..", "A1..A99999"] {
+        for wrong in [
+            "A12..A01",
+            "A01..B03",
+            "A..C",
+            "1..3",
+            "A01..",
+            "A1..A99999",
+        ] {
             assert!(spread(wrong).is_err(), "{wrong}");
         }
     }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 use std::mem::{Discriminant, discriminant};
+use std::path::PathBuf;
 
 use serde::Serialize;
 
@@ -61,9 +62,14 @@ pub enum Typing {
 }
 
 impl Shed {
+    /// Returns where the farm's diary is.
+    pub fn diary(&self) -> PathBuf {
+        self.folder.join(FILE)
+    }
+
     /// Opens the farm's diary.
     pub fn book(&self) -> Result<Book, Failure> {
-        Ok(Book::open(&self.folder.join(FILE))?)
+        Ok(Book::open(&self.diary())?)
     }
 
     /// Returns what the writing of entries takes.
@@ -170,7 +176,9 @@ struct Written {
 pub fn misread(problems: &[CellProblem], typing: Typing) -> Failure {
     let text = |problem: &CellProblem| match (problem.column, typing, &problem.error) {
         (Some(column), Typing::Flags, error) => format!("--{}: {error}", column.replace('_', "-")),
-        (Some(column), Typing::Words, SheetError::Empty) => format!("nothing is said of `{column}`"),
+        (Some(column), Typing::Words, SheetError::Empty) => {
+            format!("nothing is said of `{column}`")
+        }
         (Some(_) | None, _, error) => error.to_string(),
     };
     Failure::refused_for(problems.iter().map(text))
@@ -180,7 +188,10 @@ pub fn misread(problems: &[CellProblem], typing: Typing) -> Failure {
 pub fn refused(problems: Vec<Problem>) -> Failure {
     let texts = problems.iter().map(|problem| problem.refusal.to_string());
     let mut failure = Failure::refused_for(texts);
-    for hint in problems.iter().flat_map(|problem| hint::of(&problem.refusal)) {
+    for hint in problems
+        .iter()
+        .flat_map(|problem| hint::of(&problem.refusal))
+    {
         failure.hint_once(hint);
     }
     failure
