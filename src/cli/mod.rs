@@ -1,9 +1,37 @@
 //! The terminal: one file a command, each of which parses, calls and prints. The only look at the clock,
 //! the environment and the working folder.
 
+mod bed;
+mod blend;
+mod check;
+mod correct;
+mod export;
 mod failure;
+mod feed;
+mod forget;
+mod give_back;
+mod hint;
+mod import;
+mod move_bin;
+mod new;
+mod pack;
+mod record;
+mod record_help;
+mod recording;
+mod sell;
 mod settings_file;
 mod shed;
+mod sieve;
+mod skip;
+mod split;
+mod strike;
+mod throw;
+mod tip;
+mod undo;
+mod verify;
+mod voice;
+mod words;
+mod write_down;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -44,7 +72,10 @@ struct Common {
 }
 
 #[derive(Debug, Subcommand)]
-enum Command {}
+enum Command {
+    #[command(flatten)]
+    Recording(recording::Recording),
+}
 
 /// Runs the program and returns what it leaves with.
 pub fn main() -> ExitCode {
@@ -59,6 +90,8 @@ pub fn main() -> ExitCode {
 }
 
 fn run(cli: Cli) -> Result<(), Failure> {
-    let _shed = Shed::of(cli.common)?;
-    match cli.command {}
+    let shed = Shed::of(cli.common)?;
+    match &cli.command {
+        Command::Recording(command) => command.run(&shed),
+    }
 }
