@@ -4,4 +4,5 @@
 
 pub mod cli;
 pub mod farm;
+pub mod sheets;
 pub mod trace;
