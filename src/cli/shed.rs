@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use jiff::Timestamp;
 
-use crate::farm::{Moment, Settings, Stamp, Word};
+use crate::farm::{Farm, Moment, Settings, Stamp, Word};
 
 use super::Common;
 use super::failure::Failure;
@@ -18,12 +18,17 @@ pub struct Shed {
     pub json: bool,
     /// Who records.
     pub by: Option<Word>,
+    /// Whose entries are asked for: `--by` as typed, the environment left aside.
+    pub asked_by: Option<Word>,
     /// The instant at which the command started.
     pub now: Timestamp,
 }
 
 /// The variable that stands in for the clock: an instant such as `2026-10-31T12:00:00Z`.
 const CLOCK: &str = "CASTLOT_NOW";
+
+/// The variable that says who records where `--by` does not.
+const BY: &str = "CASTLOT_BY";
 
 impl Shed {
     /// Looks around.
@@ -36,11 +41,14 @@ impl Shed {
             })?,
             Err(_) => Timestamp::now(),
         };
-        let by = common.by.as_deref().and_then(Word::of);
+        let asked_by = common.by.as_deref().and_then(Word::of);
+        let usual = || Word::of(&std::env::var(BY).ok()?);
+        let by = asked_by.clone().or_else(usual);
         Ok(Self {
             folder: common.farm,
             json: common.json,
             by,
+            asked_by,
             now,
         })
     }
@@ -48,6 +56,38 @@ impl Shed {
     /// Reads the farm's settings.
     pub fn settings(&self) -> Result<Settings, Failure> {
         settings_file::read(&self.folder)
+    }
+
+    /// TEMPORARY
+    pub fn open(&self) -> Result<Farm, Failure> {
+        let mut files = std::collections::BTreeMap::new();
+        for entry in std::fs::read_dir(&self.folder).expect("dir") {
+            let path = entry.expect("entry").path();
+            if path.extension().is_some_and(|e| e == "csv") {
+                let name = path
+                    .file_name()
+                    .expect("name")
+                    .to_string_lossy()
+                    .into_owned();
+                files.insert(name, std::fs::read(&path).expect("read"));
+            }
+        }
+        let settings = self.settings()?;
+        let farm = Farm::default();
+        let import = crate::sheets::read_folder(
+            &files,
+            crate::sheets::Importing {
+                settings: &settings,
+                farm: &farm,
+                now: self.stamp(&settings).now,
+                already: crate::sheets::AlreadyThere::Refuse,
+            },
+        )
+        .unwrap_or_else(|p| panic!("{p:?}"));
+        let recording = farm
+            .record(import.drafts, self.now)
+            .unwrap_or_else(|p| panic!("{p:?}"));
+        Ok(recording.farm)
     }
 
     /// Returns the stamp of an entry written now.
