@@ -2,7 +2,6 @@
 //!
 //! The folders and what they promise stand in the project's `DEVELOPERS.md`.
 
-pub mod cli;
 pub mod farm;
 pub mod sheets;
 pub mod trace;
