@@ -2,6 +2,8 @@
 //!
 //! The folders and what they promise stand in the project's `DEVELOPERS.md`.
 
+pub mod cli;
+pub mod diary;
 pub mod farm;
 pub mod sheets;
 pub mod trace;

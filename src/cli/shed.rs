@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use jiff::Timestamp;
 
+use crate::diary::Book;
 use crate::farm::{Farm, Moment, Settings, Stamp, Word};
 
 use super::Common;
@@ -26,6 +27,9 @@ pub struct Shed {
 
 /// The variable that stands in for the clock: an instant such as `2026-10-31T12:00:00Z`.
 const CLOCK: &str = "CASTLOT_NOW";
+
+/// The diary's file in a farm's folder.
+pub const DIARY: &str = "diary.db";
 
 /// The variable that says who records where `--by` does not.
 const BY: &str = "CASTLOT_BY";
@@ -58,36 +62,9 @@ impl Shed {
         settings_file::read(&self.folder)
     }
 
-    /// TEMPORARY
+    /// Reads the farm that the diary adds up to.
     pub fn open(&self) -> Result<Farm, Failure> {
-        let mut files = std::collections::BTreeMap::new();
-        for entry in std::fs::read_dir(&self.folder).expect("dir") {
-            let path = entry.expect("entry").path();
-            if path.extension().is_some_and(|e| e == "csv") {
-                let name = path
-                    .file_name()
-                    .expect("name")
-                    .to_string_lossy()
-                    .into_owned();
-                files.insert(name, std::fs::read(&path).expect("read"));
-            }
-        }
-        let settings = self.settings()?;
-        let farm = Farm::default();
-        let import = crate::sheets::read_folder(
-            &files,
-            crate::sheets::Importing {
-                settings: &settings,
-                farm: &farm,
-                now: self.stamp(&settings).now,
-                already: crate::sheets::AlreadyThere::Refuse,
-            },
-        )
-        .unwrap_or_else(|p| panic!("{p:?}"));
-        let recording = farm
-            .record(import.drafts, self.now)
-            .unwrap_or_else(|p| panic!("{p:?}"));
-        Ok(recording.farm)
+        Ok(Book::open(&self.folder.join(DIARY))?.farm()?)
     }
 
     /// Returns the stamp of an entry written now.
