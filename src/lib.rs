@@ -4,5 +4,6 @@
 
 pub mod cli;
 pub mod farm;
+pub mod site;
 pub mod trace;
 pub mod trade;
