@@ -4,6 +4,7 @@
 
 pub mod cli;
 pub mod farm;
+pub mod sheets;
 pub mod site;
 pub mod trace;
 pub mod trade;
