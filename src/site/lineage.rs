@@ -4,7 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use crate::farm::{BatchKind, Class, Farm, LotId, LotSort};
+use crate::farm::{BatchKind, Class, Event, Farm, LotId, LotSort};
 use crate::trace::{Reached, Relation};
 
 use super::lanes::{self, Line};
@@ -87,7 +87,7 @@ enum Grain {
 /// A drawing with more rows than this is put together more coarsely.
 const ROWS: usize = 24;
 /// A drawing with more lines side by side than this is put together more coarsely.
-const LANES: usize = 9;
+const LANES: usize = 12;
 /// So many beds, and so many of other layers, stand on their own.
 const BEDS_ALONE: usize = 12;
 const OTHERS_ALONE: usize = 4;
@@ -109,6 +109,8 @@ pub fn lineage(farm: &Farm, subject: LotId, reached: &[Reached]) -> Lineage {
 struct Key {
     layer: Layer,
     relation: Relation,
+    /// The order of kinds in a layer.
+    rank: u8,
     /// What they are, or nothing where that does not matter.
     what: String,
     /// Year and month, or the place of a single lot, or a rack.
@@ -178,9 +180,12 @@ impl<'a> Sketch<'a> {
             (_, Grain::Middle) => (near == 1, Apart::Nothing),
             (_, Grain::Coarse) => (near == 1, Apart::Nothing),
         };
-        let what = match (relation, layer) {
-            (Relation::Carried, _) | (_, Layer::Beds) => String::new(),
-            _ => wording::what(self.farm, reached.lot),
+        let (rank, what) = match (relation, layer) {
+            (Relation::Carried, _) | (_, Layer::Beds) => (0, String::new()),
+            _ => (
+                self.rank(reached.lot),
+                wording::what(self.farm, reached.lot),
+            ),
         };
         let apart = if alone {
             Apart::Lot(reached.lot)
@@ -190,9 +195,16 @@ impl<'a> Sketch<'a> {
         Key {
             layer,
             relation,
+            rank,
             what,
             apart,
         }
+    }
+
+    /// Returns the order of a lot's kind in its layer; what was blended comes after what it was blended of.
+    fn rank(&self, lot: LotId) -> u8 {
+        let blended = matches!(self.farm.making(lot), Event::Blend { .. });
+        rank(self.farm.lot(lot).sort) * 2 + u8::from(blended)
     }
 
     /// Returns the rack that a bed's last bin stands on now.
@@ -226,7 +238,7 @@ impl<'a> Sketch<'a> {
         let day = |lot: LotId| self.farm.lot(lot).when.day();
         let first = lots.iter().copied().map(day).min().unwrap_or_default();
         let last = lots.iter().copied().map(day).max().unwrap_or_default();
-        let months = wording::months(first, last);
+        let months = wording::brief_months(first, last);
         let (one, many) = match key.layer {
             Layer::Goods => ("delivery", "deliveries"),
             Layer::Beds => ("bed", "beds"),
@@ -238,7 +250,7 @@ impl<'a> Sketch<'a> {
                 let code = self.farm.lot(*only).code;
                 (
                     wording::what(self.farm, *only),
-                    format!("{code}, {}", wording::date(day(*only))),
+                    format!("{code}, {}", wording::brief_date(day(*only))),
                 )
             }
             (_, Apart::Rack(rack)) => (format!("{number} on rack {rack}"), months),
@@ -293,6 +305,22 @@ impl<'a> Sketch<'a> {
             style,
         };
         by_target.into_iter().map(line).collect()
+    }
+}
+
+/// Returns the order of kinds in a layer: what goes back into beds first, what is packed last.
+fn rank(sort: LotSort) -> u8 {
+    match sort {
+        LotSort::Delivery(kind) => kind as u8,
+        LotSort::Bed => 0,
+        LotSort::Batch(BatchKind::Feed) => 1,
+        LotSort::Batch(BatchKind::Bedding) => 2,
+        LotSort::Batch(BatchKind::Overs) => 3,
+        LotSort::Batch(BatchKind::Cocoons) => 4,
+        LotSort::Batch(BatchKind::Worms) => 5,
+        LotSort::Batch(BatchKind::Liquid) => 6,
+        LotSort::Batch(BatchKind::Castings) => 7,
+        LotSort::Run(_) => 8,
     }
 }
 

@@ -138,6 +138,27 @@ pub fn months(first: Date, last: Date) -> String {
     }
 }
 
+/// Returns a date for narrow places: `25 Apr 2026`.
+pub fn brief_date(day: Date) -> String {
+    format!("{} {} {}", day.day(), brief(day), day.year())
+}
+
+/// Returns months for narrow places: `Apr 2026`, `Mar to May 2026`, `Dec 2025 to May 2026`.
+pub fn brief_months(first: Date, last: Date) -> String {
+    let until = format!("{} {}", brief(last), last.year());
+    if (first.year(), first.month()) == (last.year(), last.month()) {
+        until
+    } else if first.year() == last.year() {
+        format!("{} to {until}", brief(first))
+    } else {
+        format!("{} {} to {until}", brief(first), first.year())
+    }
+}
+
+fn brief(day: Date) -> &'static str {
+    &month_name(day)[..3]
+}
+
 /// Returns a share in per cent: `41 %`, `under 1 %`, `over 99 %`.
 pub fn percent(share: f64) -> String {
     let rounded = (share * 100.0).round();
