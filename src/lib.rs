@@ -7,5 +7,6 @@ pub mod diary;
 pub mod farm;
 pub mod label;
 pub mod sheets;
+pub mod site;
 pub mod trace;
 pub mod trade;
