@@ -25,10 +25,14 @@ mod place;
 mod print;
 mod problem;
 mod qr;
+mod quantity;
 mod raw;
 mod read;
 #[cfg(test)]
 mod sample;
+pub mod scan_text;
+#[cfg(test)]
+mod scan_text_test;
 mod setting;
 mod sheet;
 mod template;
