@@ -6,5 +6,6 @@ pub mod cli;
 pub mod diary;
 pub mod farm;
 pub mod label;
+pub mod sheets;
 pub mod trace;
 pub mod trade;

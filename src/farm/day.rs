@@ -3,37 +3,6 @@
 //! Natural order first (delivery, bed, feed, split, tip, sieving, blend, pack, sale, the rest), then the order of
 //! recording; but nothing before what it needs, and no timed entry before an earlier-timed one.
 
-use super::entry::Event;
-use super::naming::Naming;
-
-/// The place of an event in the natural order of a day.
-pub(super) fn rank<N: Naming>(event: &Event<N>) -> u8 {
-    match event {
-        Event::Delivery { .. } => 0,
-        Event::Bed { .. } => 1,
-        Event::Feed { .. } => 2,
-        Event::Split { .. } => 3,
-        Event::Tip { .. } => 4,
-        Event::Sieving { .. } => 5,
-        Event::Blend { .. } => 6,
-        Event::Pack { .. } => 7,
-        Event::Sale { .. } => 8,
-        Event::Bin { .. }
-        | Event::Skip { .. }
-        | Event::Check { .. }
-        | Event::Move { .. }
-        | Event::Test { .. }
-        | Event::Weighing { .. }
-        | Event::Return { .. }
-        | Event::Count { .. }
-        | Event::Thrown { .. }
-        | Event::Complaint { .. }
-        | Event::Hold { .. }
-        | Event::Recall { .. }
-        | Event::Print { .. } => 9,
-    }
-}
-
 /// One entry waiting for its turn.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Waiting {

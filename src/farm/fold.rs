@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 
 use super::bin_code::BinCode;
-use super::day::{Day, Waiting, rank};
+use super::day::{Day, Waiting};
 use super::entry::{Entry, Event};
 use super::facts::Rate;
 use super::farm::{Farm, Fault};
@@ -172,7 +172,11 @@ impl Fold {
             else {
                 continue;
             };
-            let waiting = Waiting::new(place, entry.when.minute(), (rank(event), turns[place]));
+            let waiting = Waiting::new(
+                place,
+                entry.when.minute(),
+                (event.noun().rank(), turns[place]),
+            );
             days.entry(entry.when.day()).or_default().push(waiting);
         }
         days

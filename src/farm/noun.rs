@@ -89,6 +89,34 @@ impl Noun {
         self.words().1
     }
 
+    /// Returns its place in the natural order of a day: what can feed what comes first.
+    pub fn rank(self) -> u8 {
+        match self {
+            Self::Delivery => 0,
+            Self::Bed => 1,
+            Self::Feed => 2,
+            Self::Split => 3,
+            Self::Tip => 4,
+            Self::Sieving => 5,
+            Self::Blend => 6,
+            Self::Pack => 7,
+            Self::Sale => 8,
+            Self::Bin
+            | Self::Skip
+            | Self::Check
+            | Self::Move
+            | Self::Test
+            | Self::Weighing
+            | Self::Return
+            | Self::Count
+            | Self::Thrown
+            | Self::Complaint
+            | Self::Hold
+            | Self::Recall
+            | Self::Print => 9,
+        }
+    }
+
     fn words(self) -> (&'static str, &'static str) {
         match self {
             Self::Bin => ("bin", "bins"),
