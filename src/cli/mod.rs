@@ -1,7 +1,10 @@
 //! The terminal: one file a command, each of which parses, calls and prints. The only look at the clock,
 //! the environment and the working folder.
 
+mod demo_labels;
 mod failure;
+mod label;
+mod label_pick;
 mod settings_file;
 mod shed;
 
@@ -44,7 +47,9 @@ struct Common {
 }
 
 #[derive(Debug, Subcommand)]
-enum Command {}
+enum Command {
+    Label(label::Args),
+}
 
 /// Runs the program and returns what it leaves with.
 pub fn main() -> ExitCode {
@@ -59,6 +64,8 @@ pub fn main() -> ExitCode {
 }
 
 fn run(cli: Cli) -> Result<(), Failure> {
-    let _shed = Shed::of(cli.common)?;
-    match cli.command {}
+    let shed = Shed::of(cli.common)?;
+    match cli.command {
+        Command::Label(args) => label::run(&shed, &args),
+    }
 }
