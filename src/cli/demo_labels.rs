@@ -32,7 +32,7 @@ pub fn demo_labels(farm: &Farm, settings: &Settings) -> Result<BTreeMap<String, 
 }
 
 fn orders(farm: &Farm, settings: &Settings) -> Result<Vec<Order>, Failure> {
-    let picker = Picker { farm, settings };
+    let picker = Picker::new(farm, settings);
     let runs = saleable_runs(farm, settings);
     let mut orders: Vec<Order> = runs.iter().map(|run| order(vec![packs(*run)])).collect();
     orders.push(order(lots(farm, |sort| {

@@ -1,6 +1,9 @@
 //! Turns every error into what a person is told: kind, text, hints and exit code. The only place that does.
 
+use std::error::Error;
 use std::process::ExitCode;
+
+use crate::diary::DiaryError;
 
 /// What ended a command.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -59,4 +62,52 @@ impl Failure {
             eprintln!("hint: {hint}");
         }
     }
+}
+
+impl From<DiaryError> for Failure {
+    fn from(error: DiaryError) -> Self {
+        let (kind, hint) = match &error {
+            DiaryError::NoDiary { .. } => (
+                Kind::Refused,
+                Some("start a farm with `castlot new DIR`, or name its folder with `--farm DIR`"),
+            ),
+            DiaryError::Exists { .. } | DiaryError::Io { .. } | DiaryError::NoRandom { .. } => {
+                (Kind::Refused, None)
+            }
+            DiaryError::Busy => (Kind::Diary, Some("try again when the other has ended")),
+            DiaryError::Damaged { .. } => (
+                Kind::Diary,
+                Some("see what is sound of it with `castlot verify`, and go back to a copy"),
+            ),
+            DiaryError::NotADiary { .. }
+            | DiaryError::TooNew { .. }
+            | DiaryError::Sql { .. }
+            | DiaryError::NotMeant { .. }
+            | DiaryError::OtherFarm { .. }
+            | DiaryError::StillInLog => (Kind::Diary, None),
+        };
+        let failure = Self {
+            kind,
+            texts: vec![with_sources(&error)],
+            hints: Vec::new(),
+        };
+        match hint {
+            Some(hint) => failure.hint(hint),
+            None => failure,
+        }
+    }
+}
+
+/// Writes an error with what it came of, unless its own text says that already.
+fn with_sources(error: &dyn Error) -> String {
+    let mut text = error.to_string();
+    let mut next = error.source();
+    while let Some(source) = next {
+        let said = source.to_string();
+        if !text.contains(&said) {
+            text = format!("{text}: {said}");
+        }
+        next = source.source();
+    }
+    text
 }

@@ -9,6 +9,7 @@ use crate::label::{Heading, LabelError, Order, Places, Sheaf, Sheet, Templates, 
 
 use super::failure::{Failure, Kind};
 use super::label_pick::Picker;
+use super::out;
 use super::shed::Shed;
 
 /// Print labels: one for each pack of a run, or one for each lot, bin or rack.
@@ -53,10 +54,7 @@ pub struct Args {
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let settings = shed.settings()?;
     let farm = shed.open()?;
-    let order = args.order(Picker {
-        farm: &farm,
-        settings: &settings,
-    })?;
+    let order = args.order(Picker::new(&farm, &settings))?;
     let templates = own_templates(&shed.folder)?;
     let sheaves = order.lay_out(&farm, &settings, &templates)?;
     let skip = args.skip.iter().copied().collect();
@@ -73,7 +71,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         .collect::<Result<_, _>>()?;
     for (path, bytes, said) in files {
         write_whole(&path, &bytes)?;
-        println!("{said}: {}", path.display());
+        out::print(&format!("{said}: {}\n", path.display()))?;
     }
     Ok(())
 }

@@ -1,9 +1,10 @@
 //! What the words of `castlot label` name: lots, packs, bins and racks, alone or from one to another.
 
-use crate::farm::{BinCode, Farm, LotId, LotSort, Named, Refusal, Serial, SerialRange, Settings};
+use crate::farm::{BinCode, Farm, LotId, LotSort, Refusal, Serial, SerialRange, Settings};
 use crate::label::Subject;
 
 use super::failure::Failure;
+use super::named::{self, Asking};
 
 /// Names every bin or rack.
 const ALL: &str = "all";
@@ -11,59 +12,54 @@ const ALL: &str = "all";
 /// A farm in which words are looked up.
 #[derive(Clone, Copy)]
 pub struct Picker<'a> {
-    /// The farm.
-    pub farm: &'a Farm,
-    /// Its settings.
-    pub settings: &'a Settings,
+    asking: Asking<'a>,
 }
 
-impl Picker<'_> {
+impl<'a> Picker<'a> {
+    /// Looks words up in a farm.
+    pub fn new(farm: &'a Farm, settings: &'a Settings) -> Self {
+        let command = "label";
+        Self {
+            asking: Asking {
+                farm,
+                settings,
+                command,
+            },
+        }
+    }
+
     /// Finds what a code, a mark or a scanned text names; `run-7/3-10` names some packs.
     pub fn pick(self, text: &str) -> Result<Subject, Failure> {
         if let Some((lot, range)) = some_packs(text) {
-            let run = self.lot(self.named(lot)?, lot)?;
-            return self.packs(run, Some(range));
+            return self.packs(self.lot(lot)?, range);
         }
-        Ok(match self.named(text)? {
-            Named::Bin(bin) if self.farm.bins().contains_key(&bin) => Subject::Bin(bin),
-            Named::Bin(bin) => self.rack(bin.as_str())?,
-            Named::Rack(rack) => self.rack(&rack)?,
-            Named::Pack(pack) => {
-                let run = self.lot(Named::Lot(pack.run), text)?;
-                return self.packs(run, SerialRange::new(pack.serial, pack.serial));
+        match self.asking.find(text)? {
+            named::Subject::Bin(bin) => Ok(Subject::Bin(bin)),
+            named::Subject::Rack(rack) => Ok(Subject::Rack(rack)),
+            named::Subject::Pack(run, serial) => {
+                let range = SerialRange::new(serial, serial).expect("one pack is a range");
+                self.packs(run, range)
             }
-            Named::Mark(mark, Some(serial)) => {
-                let run = self.lot(Named::Mark(mark, None), text)?;
-                return self.packs(run, SerialRange::new(serial, serial));
+            named::Subject::Lot(id) => Ok(match self.asking.farm.lot(id).sort {
+                LotSort::Run(_) => Subject::Packs(id, None),
+                LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => Subject::Lot(id),
+            }),
+            named::Subject::Struck(code, by) => {
+                let struck = Refusal::StruckLot { code, by };
+                Err(Failure::refused(struck.to_string())
+                    .hint(format!("read what was struck with `castlot show {code}`")))
             }
-            // A bin or rack typed in lower case looks like a mark.
-            Named::Mark(mark, None) if self.farm.marked(&mark).is_none() => {
-                match self.bin(mark.as_str()) {
-                    Ok(bin) => Subject::Bin(bin),
-                    Err(_) => match self.rack(&mark.as_str().to_ascii_uppercase()) {
-                        Ok(rack) => rack,
-                        Err(_) => Subject::Lot(self.lot(Named::Mark(mark, None), text)?),
-                    },
-                }
-            }
-            named @ (Named::Lot(_) | Named::Mark(_, None)) => {
-                let id = self.lot(named, text)?;
-                match self.farm.lot(id).sort {
-                    LotSort::Run(_) => Subject::Packs(id, None),
-                    LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => Subject::Lot(id),
-                }
-            }
-        })
+        }
     }
 
-    /// Finds the lot that a hold tag is for.
+    /// Finds the lot that a hold tag is for; a bin stands for its bed.
     pub fn hold(self, text: &str) -> Result<Subject, Failure> {
-        Ok(Subject::Hold(self.lot(self.named(text)?, text)?))
+        Ok(Subject::Hold(self.lot(text)?))
     }
 
     /// Finds bins: `A07`, `A01..A12`, `A01..` for it and all after, or `all`.
     pub fn bins(self, text: &str) -> Result<Vec<Subject>, Failure> {
-        let all = self.farm.bins().keys().copied();
+        let all = self.asking.farm.bins().keys().copied();
         let picked: Vec<BinCode> = match Range::of(text) {
             Range::All => all.collect(),
             Range::One(bin) => vec![self.bin(bin)?],
@@ -82,95 +78,74 @@ impl Picker<'_> {
     /// Finds racks, written like bins.
     pub fn racks(self, text: &str) -> Result<Vec<Subject>, Failure> {
         let all = self.all_racks().into_iter();
-        let upper = |rack: &str| rack.trim().to_ascii_uppercase();
         let picked: Vec<String> = match Range::of(text) {
             Range::All => all.collect(),
-            Range::One(rack) => return Ok(vec![self.rack(&upper(rack))?]),
-            Range::From(first) => all.filter(|rack| *rack >= upper(first)).collect(),
-            Range::Between(first, last) => all
-                .filter(|rack| (upper(first)..=upper(last)).contains(rack))
-                .collect(),
+            Range::One(rack) => vec![self.rack(rack)?],
+            Range::From(first) => {
+                let first = self.rack(first)?;
+                all.filter(|rack| *rack >= first).collect()
+            }
+            Range::Between(first, last) => {
+                let (first, last) = (self.rack(first)?, self.rack(last)?);
+                all.filter(|rack| (&first..=&last).contains(&rack))
+                    .collect()
+            }
         };
         not_empty(picked.into_iter().map(Subject::Rack).collect(), text)
     }
 
     /// Returns every rack that a bin stands on.
-    pub fn all_racks(self) -> Vec<String> {
-        let standing = self
-            .farm
-            .bins()
-            .values()
-            .filter_map(|bin| bin.standing.as_ref());
+    fn all_racks(self) -> Vec<String> {
+        let bins = self.asking.farm.bins().values();
+        let standing = bins.filter_map(|bin| bin.standing.as_ref());
         let mut racks: Vec<String> = standing.map(|s| s.place.rack().to_owned()).collect();
         racks.sort();
         racks.dedup();
         racks
     }
 
-    fn named(self, text: &str) -> Result<Named, Failure> {
-        Named::read(text, &self.settings.bases()).map_err(|error| {
-            let near = self.farm.nearest_codes(text);
-            offer(Failure::refused(error.to_string()), near)
-        })
+    fn lot(self, text: &str) -> Result<LotId, Failure> {
+        Ok(self.asking.find_lot(text, None)?.0)
     }
 
-    fn lot(self, named: Named, text: &str) -> Result<LotId, Failure> {
-        match named {
-            Named::Lot(code) => self.farm.lot_of(code).ok_or_else(|| {
-                let near = self.farm.nearest_codes(text);
-                let by = self.farm.giver(code).and_then(|n| self.farm.struck_by(n));
-                let refusal = match by {
-                    Some(by) => Refusal::StruckLot { code, by },
-                    None => Refusal::NoSuchLot {
-                        code,
-                        nearest: Vec::new(),
-                    },
-                };
-                offer(Failure::refused(refusal.to_string()), near)
-            }),
-            Named::Mark(mark, None) => self.farm.marked(&mark).ok_or_else(|| {
-                let near = self.farm.nearest_marks(mark.as_str());
-                let failure = Failure::refused(format!("no lot, bin or rack is called `{mark}`"));
-                offer(failure, near)
-            }),
-            Named::Pack(_) | Named::Mark(_, Some(_)) | Named::Bin(_) | Named::Rack(_) => {
-                Err(Failure::refused(format!(
-                    "`{text}` is not a lot; a lot's code or ref is wanted here"
-                )))
-            }
-        }
-    }
-
-    fn packs(self, run: LotId, range: Option<SerialRange>) -> Result<Subject, Failure> {
-        let lot = self.farm.lot(run);
+    fn packs(self, run: LotId, range: SerialRange) -> Result<Subject, Failure> {
+        let lot = self.asking.farm.lot(run);
         match lot.sort {
-            LotSort::Run(_) => Ok(Subject::Packs(run, range)),
+            LotSort::Run(_) => Ok(Subject::Packs(run, Some(range))),
             LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => {
                 let (code, sort) = (lot.code, lot.sort.word());
-                let text = format!("{code} is {sort}; only the packs of a pack run have serials");
-                Err(Failure::refused(text).hint(format!("`castlot label {code}`")))
+                let text = format!("{code} is {sort}; only pack runs have serials");
+                let hint = format!("leave the serials out: `castlot label {code}`");
+                Err(Failure::refused(text).hint(hint))
             }
         }
     }
 
     fn bin(self, text: &str) -> Result<BinCode, Failure> {
-        let bin: BinCode = text
-            .parse()
-            .map_err(|error: crate::farm::CodeError| Failure::refused(error.to_string()))?;
-        if self.farm.bins().contains_key(&bin) {
-            Ok(bin)
-        } else {
-            let failure = Failure::refused(format!("no bin is called `{bin}`"));
-            Err(failure.hint("see every bin with `castlot beds`"))
+        match self.asking.find(text)? {
+            named::Subject::Bin(bin) => Ok(bin),
+            named::Subject::Lot(_)
+            | named::Subject::Pack(..)
+            | named::Subject::Struck(..)
+            | named::Subject::Rack(_) => Err(Failure::refused(format!("`{text}` is not a bin"))
+                .hint("see every bin with `castlot beds`")),
         }
     }
 
-    fn rack(self, rack: &str) -> Result<Subject, Failure> {
-        if self.all_racks().iter().any(|known| known == rack) {
-            Ok(Subject::Rack(rack.to_owned()))
-        } else {
-            let failure = Failure::refused(format!("no bin or rack is called `{rack}`"));
-            Err(failure.hint("see every bin with `castlot beds`"))
+    fn rack(self, text: &str) -> Result<String, Failure> {
+        // A bin may bear the name of a rack, so racks are looked up by themselves.
+        let rack = text.trim().to_ascii_uppercase();
+        if self.all_racks().contains(&rack) {
+            return Ok(rack);
+        }
+        match self.asking.find(text)? {
+            named::Subject::Rack(rack) => Ok(rack),
+            named::Subject::Lot(_)
+            | named::Subject::Pack(..)
+            | named::Subject::Struck(..)
+            | named::Subject::Bin(_) => {
+                Err(Failure::refused(format!("no bin stands on rack `{text}`")))
+            }
         }
     }
 }
@@ -205,19 +180,9 @@ fn some_packs(text: &str) -> Option<(&str, SerialRange)> {
 
 fn not_empty(picked: Vec<Subject>, text: &str) -> Result<Vec<Subject>, Failure> {
     if picked.is_empty() {
-        Err(
-            Failure::refused(format!("nothing of this farm is in `{text}`"))
-                .hint("see every bin with `castlot beds`"),
-        )
+        let failure = Failure::refused(format!("nothing of this farm is in `{text}`"));
+        Err(failure.hint("see every bin with `castlot beds`"))
     } else {
         Ok(picked)
     }
-}
-
-/// Adds the names that may have been meant.
-fn offer(failure: Failure, near: Vec<impl ToString>) -> Failure {
-    let near = near.iter().map(ToString::to_string);
-    near.fold(failure, |failure, name| {
-        failure.hint(format!("did you mean `{name}`?"))
-    })
 }

@@ -1,12 +1,32 @@
 //! The terminal: one file a command, each of which parses, calls and prints. The only look at the clock,
 //! the environment and the working folder.
 
+mod alert;
+mod beds;
 mod demo_labels;
+mod entries;
 mod failure;
+mod find;
+mod half_code;
 mod label;
 mod label_pick;
+mod log;
+mod named;
+mod out;
+mod period;
+mod phrase;
+mod sales;
 mod settings_file;
 mod shed;
+mod show;
+mod show_json;
+mod stock;
+mod table;
+mod telling;
+mod trace;
+mod trace_back;
+mod trace_forward;
+mod trace_json;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -41,14 +61,20 @@ struct Common {
     /// Print data as one JSON object.
     #[arg(long, global = true)]
     json: bool,
-    /// Who records: initials.
-    #[arg(long, global = true, env = "CASTLOT_BY", value_name = "INITIALS")]
+    /// Who records, or whose entries are asked for: initials. `CASTLOT_BY` says who records where this does not.
+    #[arg(long, global = true, value_name = "INITIALS")]
     by: Option<String>,
 }
 
 #[derive(Debug, Subcommand)]
 enum Command {
     Label(label::Args),
+    Trace(trace::Args),
+    Show(show::Args),
+    Find(find::Args),
+    Beds(beds::Args),
+    Stock(stock::Args),
+    Log(log::Args),
 }
 
 /// Runs the program and returns what it leaves with.
@@ -67,5 +93,11 @@ fn run(cli: Cli) -> Result<(), Failure> {
     let shed = Shed::of(cli.common)?;
     match cli.command {
         Command::Label(args) => label::run(&shed, &args),
+        Command::Trace(args) => trace::run(&shed, &args),
+        Command::Show(args) => show::run(&shed, &args),
+        Command::Find(args) => find::run(&shed, &args),
+        Command::Beds(args) => beds::run(&shed, &args),
+        Command::Stock(args) => stock::run(&shed, &args),
+        Command::Log(args) => log::run(&shed, &args),
     }
 }
