@@ -7,6 +7,7 @@ mod beds;
 mod blend;
 mod check;
 mod correct;
+mod demo_labels;
 mod entries;
 mod export;
 mod failure;
@@ -17,6 +18,8 @@ mod give_back;
 mod half_code;
 mod hint;
 mod import;
+mod label;
+mod label_pick;
 mod log;
 mod move_bin;
 mod named;
@@ -95,6 +98,7 @@ struct Common {
 enum Command {
     #[command(flatten)]
     Recording(recording::Recording),
+    Label(label::Args),
     Trace(trace::Args),
     Show(show::Args),
     Find(find::Args),
@@ -119,6 +123,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
     let shed = Shed::of(cli.common)?;
     match &cli.command {
         Command::Recording(command) => command.run(&shed),
+        Command::Label(args) => label::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),

@@ -1,11 +1,25 @@
 //! Why labels cannot be made: the one error of this folder.
 
+use crate::farm::{LotCode, Moment};
+
 use super::fault::TemplateError;
 use super::length::Size;
 use super::pdf::PdfError;
 use super::problem::Problem;
 use super::sheet::Sheet;
 use super::template::Template;
+
+/// A lot that may not be sold, and why.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("no label to sell {code} with: {stop} ({reason})")]
+pub struct NotForSale {
+    /// The lot.
+    pub code: LotCode,
+    /// Since when it is held or recalled, and because of which lot.
+    pub stop: String,
+    /// Why.
+    pub reason: String,
+}
 
 /// Why labels cannot be made.
 #[derive(Debug, thiserror::Error)]
@@ -45,6 +59,36 @@ pub enum LabelError {
         /// Everything that is wrong with them.
         problems: Vec<Problem>,
     },
+    /// Labels that packs would be sold with, of lots that may not be sold.
+    #[error("{}", one_a_line(lots))]
+    NotForSale {
+        /// Each lot once, and why.
+        lots: Vec<NotForSale>,
+    },
+    /// A hold tag for a lot that nothing holds.
+    #[error("{code} is not on hold")]
+    NotHeld {
+        /// The lot.
+        code: LotCode,
+    },
+    /// A tag for a bed that has ended.
+    #[error("bed {code} ended on {ended}; there is no bin to hang its label on")]
+    BedEnded {
+        /// The bed.
+        code: LotCode,
+        /// When it ended.
+        ended: Moment,
+    },
+    /// A run has no such pack.
+    #[error("{code} has packs 1 to {count}; there is no {serial}")]
+    NoSuchPack {
+        /// The run.
+        code: LotCode,
+        /// How many packs it has.
+        count: u32,
+        /// The serial as typed.
+        serial: u32,
+    },
     /// There is no label to print.
     #[error("there is no label to print")]
     Nothing,
@@ -74,7 +118,7 @@ fn all_sheets() -> String {
     names.join(", ")
 }
 
-fn one_a_line(problems: &[Problem]) -> String {
-    let lines: Vec<_> = problems.iter().map(Problem::to_string).collect();
+fn one_a_line(problems: &[impl ToString]) -> String {
+    let lines: Vec<_> = problems.iter().map(ToString::to_string).collect();
     lines.join("\n")
 }

@@ -7,6 +7,8 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::str::FromStr;
 
+use crate::farm::Settings;
+
 macro_rules! fields {
     ($($(#[doc = $doc:literal])+ $variant:ident = $name:literal,)+) => {
         /// A named place in a template that a label's own words go into.
@@ -147,6 +149,26 @@ pub struct Content {
     pub fields: BTreeMap<Field, String>,
     /// What the QR code holds, if there is one.
     pub qr: Option<String>,
+}
+
+impl Content {
+    /// Says something in a field, where there is something to say.
+    pub fn say(&mut self, field: Field, words: Option<impl fmt::Display>) {
+        if let Some(words) = words {
+            self.fields.insert(field, words.to_string());
+        }
+    }
+
+    /// Says whose label it is.
+    pub fn say_farm(&mut self, settings: &Settings) {
+        self.say(Field::Farm, Some(&settings.name));
+        let address = settings.address.join(", ");
+        self.say(
+            Field::Address,
+            Some(address).filter(|text| !text.is_empty()),
+        );
+        self.say(Field::Phone, settings.phone.as_ref());
+    }
 }
 
 #[cfg(test)]
