@@ -204,7 +204,7 @@ fn own_templates(folder: &Path) -> Result<Templates, Failure> {
 }
 
 /// Writes a file beside its place and puts it there in one step, so that a broken run leaves no half of one.
-fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let mut name = path.file_name().unwrap_or_default().to_owned();
     name.push(".part");
     let beside = path.with_file_name(name);

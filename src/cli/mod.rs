@@ -7,6 +7,7 @@ mod beds;
 mod blend;
 mod check;
 mod correct;
+mod demo;
 mod demo_labels;
 mod entries;
 mod export;
@@ -28,6 +29,7 @@ mod out;
 mod pack;
 mod period;
 mod phrase;
+mod publish;
 mod record;
 mod record_help;
 mod recording;
@@ -98,7 +100,9 @@ struct Common {
 enum Command {
     #[command(flatten)]
     Recording(recording::Recording),
+    Demo(demo::Args),
     Label(label::Args),
+    Publish(publish::Args),
     Trace(trace::Args),
     Show(show::Args),
     Find(find::Args),
@@ -123,7 +127,9 @@ fn run(cli: Cli) -> Result<(), Failure> {
     let shed = Shed::of(cli.common)?;
     match &cli.command {
         Command::Recording(command) => command.run(&shed),
+        Command::Demo(args) => demo::run(args),
         Command::Label(args) => label::run(&shed, args),
+        Command::Publish(args) => publish::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),
