@@ -2,6 +2,7 @@
 //! the environment and the working folder.
 
 mod failure;
+mod publish;
 mod settings_file;
 mod shed;
 

@@ -7,6 +7,8 @@ mod banner;
 mod door_page;
 mod drawing;
 mod facts;
+#[cfg(test)]
+mod fixture;
 mod frame;
 mod lanes;
 mod lineage;
@@ -18,6 +20,10 @@ mod publish;
 mod shed_page;
 mod sources;
 mod standing;
+#[cfg(test)]
+mod tests;
+#[cfg(test)]
+mod well_formed;
 
 mod wording;
 
