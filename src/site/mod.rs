@@ -4,13 +4,16 @@
 //! (no script, no font, no picture from elsewhere); and to give the same bytes for the same farm. It writes no file.
 
 mod banner;
+mod breaking;
 mod door_page;
 mod drawing;
 mod facts;
 #[cfg(test)]
 mod fixture;
 mod frame;
+mod in_words;
 mod lanes;
+mod layer;
 mod lineage;
 mod lot_page;
 mod pack_page;
