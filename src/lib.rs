@@ -3,7 +3,9 @@
 //! The folders and what they promise stand in the project's `DEVELOPERS.md`.
 
 pub mod cli;
+pub mod diary;
 pub mod farm;
+pub mod label;
 pub mod sheets;
 pub mod site;
 pub mod trace;

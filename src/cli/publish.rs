@@ -11,6 +11,7 @@ use crate::farm::{Farm, QrForm, Settings};
 use crate::site;
 
 use super::failure::Failure;
+use super::shed::Shed;
 
 /// Write the public page of every lot into a folder.
 ///
@@ -27,8 +28,16 @@ pub struct Args {
     folder: PathBuf,
 }
 
+/// Publishes the farm of a folder.
+pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
+    let settings = shed.settings()?;
+    let book = shed.book()?;
+    let seal = book.seal()?.to_string();
+    put(args, &book.farm()?, &settings, &seal)
+}
+
 /// Makes the pages of a farm as its diary stands, and swaps them in.
-pub fn put(args: &Args, farm: &Farm, settings: &Settings, seal: &str) -> Result<(), Failure> {
+fn put(args: &Args, farm: &Farm, settings: &Settings, seal: &str) -> Result<(), Failure> {
     let pages =
         site::publish(farm, settings, seal).map_err(|error| Failure::refused(error.to_string()))?;
     swap_in(&args.folder, &pages)?;

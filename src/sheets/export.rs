@@ -13,7 +13,7 @@ use crate::farm::{Farm, Noun};
 pub fn export(farm: &Farm) -> BTreeMap<String, Vec<u8>> {
     let mut sheets: BTreeMap<Noun, Vec<Row>> = BTreeMap::new();
     for place in seats(farm) {
-        if let Some(row) = row_of(&farm.entries()[place]) {
+        if let Some(row) = row_of(farm, &farm.entries()[place]) {
             sheets.entry(row.noun()).or_default().push(row);
         }
     }

@@ -13,8 +13,11 @@ mod fixture;
 mod import;
 mod item;
 mod known;
+mod names;
 #[cfg(test)]
 mod properties;
+#[cfg(test)]
+mod random_farm;
 mod read;
 mod read_goods;
 mod read_rack;

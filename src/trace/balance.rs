@@ -238,7 +238,7 @@ impl<'a> Ledger<'a> {
     }
 }
 
-/// Returns a bed's part of an amount that several beds gave together: by what each held, or alike where none held any.
+/// Returns a bed's part of an amount that several beds gave together, by what each held; unknown where none held any.
 fn divided(whole: Grams, mine: Grams, all: &[Grams]) -> Grams {
     let (Grams::Known(whole), Grams::Known(mine)) = (whole, mine) else {
         return Grams::Unknown;
@@ -250,11 +250,11 @@ fn divided(whole: Grams, mine: Grams, all: &[Grams]) -> Grams {
         };
         total += mass;
     }
-    Grams::Known(if total > 0.0 {
-        whole * mine / total
+    if total > 0.0 {
+        Grams::Known(whole * mine / total)
     } else {
-        whole / all.len() as f64
-    })
+        Grams::Unknown
+    }
 }
 
 /// Returns a quantity as a float: whole units up to 10^12 are exact.

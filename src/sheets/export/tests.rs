@@ -143,7 +143,10 @@ fn what_is_struck_is_left_out_and_a_correction_has_the_seat_of_what_it_replaced(
 fn corrected(farm: &Farm, entry: u32, column: &'static str, text: &'static str) -> Draft {
     let settings = super::super::fixture::settings();
     let known = Known::of(farm);
-    let mut row = farm.entry(entry).and_then(row_of).expect("it has a row");
+    let mut row = farm
+        .entry(entry)
+        .and_then(|entry| row_of(farm, entry))
+        .expect("it has a row");
     row.set(column, text).expect("it has the column");
     let reader = Reader::new(&settings, &known, moment("2026-02-01"));
     reader.read(&row).expect("a sound row")

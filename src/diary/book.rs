@@ -1,0 +1,120 @@
+//! The book: the diary's file, open. The only writer of entries.
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior};
+
+use super::chain::Seal;
+use super::error::{Damage, DiaryError, RecordError};
+use super::read::{self, Care};
+use super::schema;
+use super::wire::Writer;
+use super::words::{Ink, Pen, Words};
+use crate::farm::{Farm, Recording};
+
+/// A diary, open.
+#[derive(Debug)]
+pub struct Book {
+    pub(super) conn: Connection,
+    pub(super) path: PathBuf,
+}
+
+impl Book {
+    /// Makes an empty diary where there is no file yet.
+    pub fn create(path: &Path) -> Result<Self, DiaryError> {
+        Ok(Self {
+            conn: schema::create(path)?,
+            path: path.to_owned(),
+        })
+    }
+
+    /// Opens a diary that is there.
+    pub fn open(path: &Path) -> Result<Self, DiaryError> {
+        Ok(Self {
+            conn: schema::open(path)?,
+            path: path.to_owned(),
+        })
+    }
+
+    /// Sets how long a writer waits for another to finish; five seconds where nobody says.
+    pub fn wait_at_most(&mut self, patience: Duration) -> Result<(), DiaryError> {
+        Ok(self.conn.busy_timeout(patience)?)
+    }
+
+    /// Returns the farm that the entries add up to.
+    pub fn farm(&self) -> Result<Farm, DiaryError> {
+        let tx = self.conn.unchecked_transaction()?;
+        let words = Words::read(&tx)?;
+        let lines = read::read(&tx, &self.path, &words, Care::Read)?;
+        Ok(Farm::of(lines.entries))
+    }
+
+    /// Returns the digest of the last entry.
+    pub fn seal(&self) -> Result<Seal, DiaryError> {
+        last_seal(&self.conn)
+    }
+
+    /// Asks `decide` what is to be written, given the farm as it is, and writes that or nothing.
+    ///
+    /// The farm is read, the rule is asked and the entries are written in one transaction that lets no other
+    /// writer in between, so that two phones cannot both pack the last of a batch.
+    pub fn record<E>(
+        &mut self,
+        pen: &mut Pen,
+        decide: impl FnOnce(&Farm) -> Result<Recording, E>,
+    ) -> Result<Recording, RecordError<E>> {
+        let tx = self
+            .conn
+            .transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let words = Words::read(&tx)?;
+        let lines = read::read(&tx, &self.path, &words, Care::Read)?;
+        let farm = Farm::of(lines.entries);
+        let recording = decide(&farm).map_err(|why| RecordError::Refused { why })?;
+        let entries = farm.entries().len();
+        if recording.before != entries {
+            return Err(DiaryError::OtherFarm { entries }.into());
+        }
+        append(&tx, &recording, &words, pen)?;
+        tx.commit()?;
+        Ok(recording)
+    }
+}
+
+/// Writes the new entries and their new words.
+fn append(
+    tx: &Transaction<'_>,
+    recording: &Recording,
+    words: &Words,
+    pen: &mut Pen,
+) -> Result<(), DiaryError> {
+    let mut seal = last_seal(tx)?;
+    let mut ink = Ink::new(tx, words, pen);
+    let mut writer = Writer::default();
+    let mut insert = tx.prepare("INSERT INTO entries (n, line, digest) VALUES (?1, ?2, ?3)")?;
+    for entry in recording.entries() {
+        let line = writer.write(entry, &mut ink)?;
+        seal = seal.then(line.as_bytes());
+        let digest = seal.hex();
+        let digest = std::str::from_utf8(&digest).expect("hex characters are ASCII");
+        insert.execute((entry.number, line, digest))?;
+    }
+    ink.write()
+}
+
+fn last_seal(conn: &Connection) -> Result<Seal, DiaryError> {
+    let last: Option<(u32, String)> = conn
+        .query_row(
+            "SELECT n, digest FROM entries ORDER BY n DESC LIMIT 1",
+            [],
+            |row| Ok((row.get(0)?, row.get(1)?)),
+        )
+        .optional()?;
+    match last {
+        None => Ok(Seal::START),
+        Some((entry, digest)) => digest.parse().map_err(|_| DiaryError::Damaged {
+            entry: Some(entry),
+            damage: Damage::Digest,
+        }),
+    }
+}

@@ -1,0 +1,360 @@
+//! The table of words: names and free text, kept beside the chain so that they can be forgotten.
+//!
+//! An entry holds a word's key and the SHA-256 of its salt and text. Erasing salt and text leaves nothing to
+//! guess by; changing them shows.
+
+use std::collections::HashMap;
+use std::fmt;
+
+use rusqlite::{Connection, OptionalExtension};
+use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
+
+use super::chain::hex;
+use super::error::{Damage, DiaryError};
+use super::wire::WireError;
+use crate::farm::{EntryNumber, Word};
+
+/// The random bytes that stand with a word.
+pub(super) type Salt = [u8; 16];
+
+/// What the writing of entries takes beside the entries: the farm's time zone, and salts for new words.
+pub struct Pen {
+    zone: String,
+    salts: Box<dyn FnMut() -> Result<Salt, getrandom::Error> + Send>,
+}
+
+impl Pen {
+    /// Makes a pen with the system's random bytes; `zone` is the name that castlot.toml gives the time zone.
+    pub fn new(zone: &str) -> Self {
+        Self {
+            zone: zone.to_owned(),
+            salts: Box::new(|| {
+                let mut salt = Salt::default();
+                getrandom::fill(&mut salt).map(|()| salt)
+            }),
+        }
+    }
+
+    /// Makes a pen that takes its salts from a given source, so that the same writing gives the same bytes.
+    ///
+    /// Only for invented farms: a salt that can be guessed lets a forgotten word be guessed back.
+    pub fn with_salts(zone: &str, mut salts: impl FnMut() -> Salt + Send + 'static) -> Self {
+        Self {
+            zone: zone.to_owned(),
+            salts: Box::new(move || Ok(salts())),
+        }
+    }
+
+    /// Returns the name of the time zone.
+    pub(super) fn zone(&self) -> &str {
+        &self.zone
+    }
+}
+
+impl fmt::Debug for Pen {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_struct("Pen")
+            .field("zone", &self.zone)
+            .finish_non_exhaustive()
+    }
+}
+
+/// A word as an entry's line names it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct WordRef {
+    pub sha256: Sha,
+    pub word: u64,
+}
+
+/// A SHA-256 as 64 hex characters, kept as they stand: they are compared, and otherwise only passed on.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) struct Sha([u8; 64]);
+
+impl Sha {
+    fn of(salt: &Salt, text: &str) -> Self {
+        let mut hash = Sha256::new();
+        hash.update(salt);
+        hash.update(text);
+        Self(hex(&hash.finalize().into()))
+    }
+
+    fn as_str(&self) -> &str {
+        std::str::from_utf8(&self.0).expect("only ASCII is taken in")
+    }
+
+    fn read(text: &str) -> Option<Self> {
+        let bytes: [u8; 64] = text.as_bytes().try_into().ok()?;
+        let hex = |b: &u8| b.is_ascii_digit() || (b'a'..=b'f').contains(b);
+        bytes.iter().all(hex).then_some(Self(bytes))
+    }
+}
+
+impl fmt::Debug for Sha {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.as_str())
+    }
+}
+
+impl Serialize for Sha {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        to.serialize_str(self.as_str())
+    }
+}
+
+impl<'de> Deserialize<'de> for Sha {
+    fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        let text = <&str>::deserialize(from)?;
+        let wanted = &"64 lower-case hex characters";
+        Self::read(text).ok_or_else(|| {
+            serde::de::Error::invalid_value(serde::de::Unexpected::Str(text), wanted)
+        })
+    }
+}
+
+/// A word that has not been forgotten.
+#[derive(Clone, Debug)]
+pub(super) struct Kept {
+    pub salt: Salt,
+    pub text: Box<str>,
+}
+
+/// All words by key, which count from 1; nothing where one was forgotten.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Words(Vec<Option<Kept>>);
+
+impl Words {
+    /// Reads the table.
+    pub fn read(conn: &Connection) -> Result<Self, DiaryError> {
+        let mut words = Vec::new();
+        let mut rows = conn.prepare("SELECT key, salt, text FROM words ORDER BY key")?;
+        let mut rows = rows.query([])?;
+        while let Some(row) = rows.next()? {
+            let key = words.len() as u64 + 1;
+            let broken = || DiaryError::Damaged {
+                entry: None,
+                damage: Damage::WordBroken { key },
+            };
+            let there: i64 = row.get(0)?;
+            if u64::try_from(there) != Ok(key) {
+                return Err(broken());
+            }
+            let salt: Option<Vec<u8>> = row.get(1).map_err(|_| broken())?;
+            let text: Option<String> = row.get(2).map_err(|_| broken())?;
+            words.push(match (salt, text) {
+                (Some(salt), Some(text)) => Some(Kept {
+                    salt: salt.try_into().map_err(|_| broken())?,
+                    text: text.into(),
+                }),
+                (None, None) => None,
+                (Some(_), None) | (None, Some(_)) => return Err(broken()),
+            });
+        }
+        Ok(Self(words))
+    }
+
+    /// Returns all that are kept, with their keys.
+    pub fn kept(&self) -> impl Iterator<Item = (u64, &Kept)> {
+        let numbered = (1..).zip(&self.0);
+        numbered.filter_map(|(key, word)| Some((key, word.as_ref()?)))
+    }
+
+    /// Returns how many keys were ever given.
+    pub fn count(&self) -> u64 {
+        self.0.len() as u64
+    }
+
+    fn at(&self, key: u64) -> Option<&Option<Kept>> {
+        self.0.get(usize::try_from(key.checked_sub(1)?).ok()?)
+    }
+}
+
+/// Turns the words of lines back into what was said, and may check each against its digest.
+pub(super) struct Reader<'a> {
+    words: &'a Words,
+    /// The digest each word must have: from its text, or as the first entry that names it has it.
+    checked: Option<Vec<Option<Sighting>>>,
+    /// The entry at hand.
+    pub entry: EntryNumber,
+}
+
+/// The digest of a word, and the first entry that names it so.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sighting {
+    pub sha: Sha,
+    pub entry: EntryNumber,
+}
+
+impl<'a> Reader<'a> {
+    pub fn new(words: &'a Words) -> Self {
+        Self {
+            words,
+            checked: None,
+            entry: 0,
+        }
+    }
+
+    /// Makes a reader that checks every word it meets.
+    pub fn checking(words: &'a Words) -> Self {
+        Self {
+            words,
+            checked: Some(vec![None; words.0.len()]),
+            entry: 0,
+        }
+    }
+
+    /// Returns the word that a line names.
+    pub fn word(&mut self, named: WordRef) -> Result<Word, WireError> {
+        let key = named.word;
+        let there = self.words.at(key).ok_or(WireError::NoWord { key })?;
+        if let Some(checked) = &mut self.checked {
+            let seen = usize::try_from(key - 1).expect("the key has a place");
+            let must = checked[seen].get_or_insert_with(|| Sighting {
+                sha: there.as_ref().map_or(named.sha256, Kept::sha),
+                entry: self.entry,
+            });
+            if must.sha != named.sha256 {
+                return Err(WireError::WordChanged { key });
+            }
+        }
+        Ok(match there {
+            Some(kept) => Word::Said(kept.text.clone()),
+            None => Word::Forgotten(key),
+        })
+    }
+
+    /// Returns the word that a line may name.
+    pub fn maybe(&mut self, named: Option<WordRef>) -> Result<Option<Word>, WireError> {
+        named.map(|named| self.word(named)).transpose()
+    }
+
+    /// Returns what was met, by key; nothing for a word that no line named.
+    pub fn met(self) -> Vec<Option<Sighting>> {
+        self.checked.unwrap_or_default()
+    }
+}
+
+impl Kept {
+    fn sha(&self) -> Sha {
+        Sha::of(&self.salt, &self.text)
+    }
+}
+
+/// Gives words their keys as entries are written; the same text has one key.
+pub(super) struct Ink<'a> {
+    conn: &'a Connection,
+    pen: &'a mut Pen,
+    words: &'a Words,
+    keys: HashMap<Box<str>, Known>,
+    count: u64,
+    fresh: Vec<(u64, Kept)>,
+    /// The entry at hand.
+    pub entry: EntryNumber,
+}
+
+/// A word that has a key; its digest is worked out when an entry first names it.
+enum Known {
+    Before(u64, Salt),
+    Named(WordRef),
+}
+
+impl<'a> Ink<'a> {
+    pub fn new(conn: &'a Connection, words: &'a Words, pen: &'a mut Pen) -> Self {
+        let keys = words
+            .kept()
+            .map(|(key, kept)| (kept.text.clone(), Known::Before(key, kept.salt)))
+            .collect();
+        Self {
+            conn,
+            pen,
+            words,
+            keys,
+            count: words.count(),
+            fresh: Vec::new(),
+            entry: 0,
+        }
+    }
+
+    /// Returns the name of the time zone.
+    pub fn zone(&self) -> &str {
+        self.pen.zone()
+    }
+
+    /// Returns how a line names the word.
+    pub fn word(&mut self, word: &Word) -> Result<WordRef, DiaryError> {
+        match word {
+            Word::Said(text) => self.said(text),
+            Word::Forgotten(key) => match self.erased(*key)? {
+                Some(named) => Ok(named),
+                // Of another diary, then: here its name is all there is of it.
+                None => self.said(&word.to_string()),
+            },
+        }
+    }
+
+    /// Returns how a line names a word that may be there.
+    pub fn maybe(&mut self, word: Option<&Word>) -> Result<Option<WordRef>, DiaryError> {
+        word.map(|word| self.word(word)).transpose()
+    }
+
+    /// Returns how a line names a text.
+    pub fn said(&mut self, text: &str) -> Result<WordRef, DiaryError> {
+        let named = match self.keys.get(text) {
+            Some(Known::Named(named)) => return Ok(*named),
+            Some(Known::Before(key, salt)) => WordRef {
+                sha256: Sha::of(salt, text),
+                word: *key,
+            },
+            None => {
+                let salt = (self.pen.salts)().map_err(|source| DiaryError::NoRandom { source })?;
+                let kept = Kept {
+                    salt,
+                    text: text.into(),
+                };
+                let sha256 = kept.sha();
+                self.count += 1;
+                self.fresh.push((self.count, kept));
+                WordRef {
+                    sha256,
+                    word: self.count,
+                }
+            }
+        };
+        self.keys.insert(text.into(), Known::Named(named));
+        Ok(named)
+    }
+
+    /// Returns how earlier lines name a word that was forgotten; its digest stands nowhere else.
+    fn erased(&self, key: u64) -> Result<Option<WordRef>, DiaryError> {
+        if !matches!(self.words.at(key), Some(None)) {
+            return Ok(None);
+        }
+        let tail = format!("\",\"word\":{key}}}");
+        let line: Option<String> = self
+            .conn
+            .query_row(
+                "SELECT line FROM entries WHERE instr(line, ?1) > 0 ORDER BY n LIMIT 1",
+                [&tail],
+                |row| row.get(0),
+            )
+            .optional()?;
+        Ok(line.and_then(|line| {
+            let end = line.find(&tail)?;
+            let sha256 = Sha::read(line.get(end.checked_sub(64)?..end)?)?;
+            Some(WordRef { sha256, word: key })
+        }))
+    }
+
+    /// Writes the new words down.
+    pub fn write(self) -> Result<(), DiaryError> {
+        let mut insert = self
+            .conn
+            .prepare("INSERT INTO words (key, salt, text) VALUES (?1, ?2, ?3)")?;
+        for (key, kept) in &self.fresh {
+            let key = i64::try_from(*key).expect("keys count from 1");
+            insert.execute((key, &kept.salt[..], &*kept.text))?;
+        }
+        Ok(())
+    }
+}
