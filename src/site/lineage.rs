@@ -4,7 +4,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::farm::{Class, Event, Farm, LotId, LotSort};
+use crate::farm::{Class, Event, Farm, LotId};
 use crate::trace::{Reached, Relation};
 
 use super::lanes::{self, Line};

@@ -16,6 +16,8 @@ mod lanes;
 mod layer;
 mod lineage;
 mod lot_page;
+#[cfg(test)]
+mod makings;
 mod pack_page;
 mod path;
 mod policy;
@@ -25,6 +27,8 @@ mod sources;
 mod standing;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod told;
 #[cfg(test)]
 mod well_formed;
 
