@@ -141,6 +141,11 @@ fn found(farm: &Farm, wanted: &Wanted) -> Found {
     if wanted.code.is_some() && well > SLIP {
         candidates.retain(|candidate| candidate.rank.2.0 > SLIP);
     }
+    // Alone, a short piece is within a slip of half the farm.
+    let short = wanted.code.as_ref().is_some_and(HalfCode::is_short);
+    if asked == 1 && short {
+        candidates.retain(|candidate| candidate.rank.2.0 > SLIP);
+    }
     candidates.sort_by(|a, b| a.rank.cmp(&b.rank));
     Found { asked, candidates }
 }

@@ -2,6 +2,7 @@
 //! the environment and the working folder.
 
 mod alert;
+mod bed_list;
 mod beds;
 mod entries;
 mod failure;
@@ -15,6 +16,7 @@ mod phrase;
 mod sales;
 mod settings_file;
 mod shed;
+mod shelves;
 mod show;
 mod show_json;
 mod stock;

@@ -2,7 +2,7 @@
 
 use crate::farm::{
     BinCode, CodeError, EntryNumber, Farm, LotCode, LotId, LotSort, Mark, Moment, Named, Refusal,
-    Serial, Settings,
+    Serial, Settings, Unit,
 };
 
 use super::failure::Failure;
@@ -240,7 +240,10 @@ pub fn title(farm: &Farm, lot: LotId) -> String {
         LotSort::Batch(kind) => kind.word().to_owned(),
         LotSort::Run(kind) => farm.product(lot).map_or_else(
             || kind.word().to_owned(),
-            |product| format!("{}, {} of {}", product.name, kind.word(), product.net),
+            |product| match product.net.unit() {
+                Unit::Pieces => format!("{}, {}", product.name, product.net),
+                Unit::Grams | Unit::Millilitres => format!("{} {}", product.name, product.net),
+            },
         ),
     }
 }

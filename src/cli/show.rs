@@ -17,7 +17,7 @@ use super::phrase::{at, count, paragraph};
 use super::sales::fate_word;
 use super::shed::Shed;
 use super::stock::left;
-use super::{show_json, trace_back::lived};
+use super::{bed_list::lived, show_json};
 
 /// Show a lot, a pack, a bin or a rack: what it is, and every entry about it.
 ///
@@ -315,19 +315,19 @@ fn said_of(facts: &DeliveryFacts) -> Vec<String> {
     let parts = [
         with("their lot", text(&facts.supplier_lot)),
         text(&facts.species),
-        with("from", text(&facts.animal)),
-        with("origin", text(&facts.origin)),
+        with("animal:", text(&facts.animal)),
+        with("origin:", text(&facts.origin)),
         facts.age_days.map(|days| format!("{days} days old")),
         with("heat treated:", facts.heat_treated.map(|h| h.to_string())),
-        with("hay from", text(&facts.hay_from)),
+        with("hay:", text(&facts.hay_from)),
         with("hay sprayed:", facts.hay_sprayed.map(|h| h.to_string())),
         facts
             .wormer
             .as_ref()
-            .map(|wormer| format!("wormer {wormer}{wormed}")),
+            .map(|wormer| format!("wormer: {wormer}{wormed}")),
         with("said by", facts.said_by.as_ref().map(ToString::to_string)),
         with("said on", facts.said_on.map(|day| day.to_string())),
-        with("sample kept", text(&facts.kept_sample)),
+        with("sample kept:", text(&facts.kept_sample)),
         with("certificate", text(&facts.certificate)),
     ];
     parts.into_iter().flatten().collect()

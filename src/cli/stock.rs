@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use crate::farm::{Amount, Event, Farm, Lot, LotId, LotSort, Much, Quantity, Unit};
+use crate::farm::{Amount, BatchKind, Event, Farm, Lot, LotId, LotSort, Much, Quantity, Unit};
 use crate::trace::{HeldBy, held};
 
 use super::failure::Failure;
@@ -78,6 +78,8 @@ struct Stuff {
     left: Option<u64>,
     sure: bool,
     held: bool,
+    #[serde(skip)]
+    delivered: bool,
     #[serde(skip)]
     made_amount: Option<Amount>,
     #[serde(skip)]
@@ -165,6 +167,7 @@ fn stuff_of(farm: &Farm, id: LotId, holds: &BTreeMap<LotId, Vec<HeldBy>>) -> Stu
         left,
         sure: lot.stock.is_sure(),
         held: holds.contains_key(&id),
+        delivered: matches!(lot.sort, LotSort::Delivery(_)),
         made_amount: lot.made,
         measure: lot.stock.unit,
     }
@@ -212,37 +215,35 @@ fn page(stock: &StockList, args: &Args) -> String {
             count(hidden as u64, "run", "runs")
         );
     }
-    text += "\nDeliveries and batches, oldest first (~ a guess, ? nobody knows)\n";
-    text += &lot_table(&lots);
+    text += "\nWhat is left, oldest first (~ rests on a guess, ? nobody knows)\n";
+    text += &lot_tables(&lots);
     let used_up = stock.lots.len() - lots.len();
     if used_up > 0 {
-        text += &format!("  and {} used up\n", count(used_up as u64, "lot", "lots"));
+        text += &format!("\nand {} used up\n", count(used_up as u64, "lot", "lots"));
     }
     if hidden + used_up > 0 {
-        text += "\nList everything with: castlot stock --all\n";
+        text += "List everything with: castlot stock --all\n";
     }
     text
 }
 
 fn run_table(runs: &[&Run]) -> String {
     let mut table = Table::new(&[
-        ("packed", Set::Whole),
-        ("product", Set::Text),
+        ("product", Set::Whole),
         ("ref", Set::Whole),
         ("made", Set::Number),
         ("sold", Set::Number),
-        ("back", Set::Number),
+        ("returned", Set::Number),
         ("thrown", Set::Number),
         ("opened", Set::Number),
-        ("bad", Set::Number),
+        ("complained", Set::Number),
         ("lost", Set::Number),
-        ("here", Set::Number),
+        ("in store", Set::Number),
         ("", Set::Whole),
         ("run", Set::Whole),
     ]);
     for run in runs {
         table.row(vec![
-            day(&run.when).to_owned(),
             run.product.clone(),
             run.mark.clone().unwrap_or_default(),
             run.made.to_string(),
@@ -260,18 +261,37 @@ fn run_table(runs: &[&Run]) -> String {
     table.to_string()
 }
 
+/// Lists deliveries, then batches kind by kind.
+fn lot_tables(lots: &[&Stuff]) -> String {
+    let mut text = String::new();
+    let deliveries: Vec<&Stuff> = lots.iter().copied().filter(|lot| lot.delivered).collect();
+    if !deliveries.is_empty() {
+        text += &format!("\nDeliveries\n{}", lot_table(&deliveries));
+    }
+    for kind in BatchKind::ALL {
+        let of_kind = lots.iter().copied();
+        let of_kind: Vec<&Stuff> = of_kind
+            .filter(|lot| !lot.delivered && lot.kind == kind.word())
+            .collect();
+        if !of_kind.is_empty() {
+            let (first, rest) = kind.word().split_at(1);
+            let head = first.to_uppercase() + rest;
+            text += &format!("\n{head}\n{}", lot_table(&of_kind));
+        }
+    }
+    text
+}
+
 fn lot_table(lots: &[&Stuff]) -> String {
     let mut table = Table::new(&[
-        ("made", Set::Whole),
-        ("what", Set::Text),
-        ("ref", Set::Whole),
-        ("amount", Set::Number),
+        ("", Set::Text),
+        ("made", Set::Number),
         ("used", Set::Number),
         ("thrown", Set::Number),
         ("lost", Set::Number),
         ("left", Set::Number),
         ("", Set::Whole),
-        ("lot", Set::Whole),
+        ("", Set::Whole),
     ]);
     for lot in lots {
         let guess = if lot.sure { "" } else { "~" };
@@ -280,7 +300,6 @@ fn lot_table(lots: &[&Stuff]) -> String {
             (value, Some(unit)) => Quantity::new(value, unit).to_string(),
         };
         let lost = match lot.lost {
-            0 => String::new(),
             lost if lost < 0 => format!("-{}", much(lost.unsigned_abs())),
             lost => much(lost.unsigned_abs()),
         };
@@ -290,12 +309,10 @@ fn lot_table(lots: &[&Stuff]) -> String {
             Some(left) => format!("{guess}{}", much(left)),
             None => "?".to_owned(),
         };
+        let made = lot.made_amount.map(|amount| amount.to_string());
         table.row(vec![
-            day(&lot.when).to_owned(),
-            lot.name.clone(),
-            lot.mark.clone().unwrap_or_default(),
-            lot.made_amount
-                .map_or_else(|| "?".to_owned(), |amount| amount.to_string()),
+            lot.mark.clone().unwrap_or_else(|| lot.name.clone()),
+            made.unwrap_or_else(|| "?".to_owned()),
             told(lot.used),
             much(lot.thrown),
             lost,
@@ -318,8 +335,4 @@ fn some(number: i64) -> String {
     } else {
         number.to_string()
     }
-}
-
-fn day(when: &str) -> &str {
-    when.split('T').next().unwrap_or(when)
 }

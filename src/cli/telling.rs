@@ -247,16 +247,16 @@ impl Teller<'_> {
             } => {
                 let what = match step {
                     RecallStep::Open => "opened",
-                    RecallStep::Told => "told",
-                    RecallStep::Returned => "packs came back",
+                    RecallStep::Told => "told to a buyer",
+                    RecallStep::Returned => "had packs back",
                     RecallStep::Close => "closed",
                 };
                 let lots: Vec<String> = lots.iter().map(|lot| self.lot(*lot)).collect();
-                let text = format!("recall {recall}, {what}");
-                let text = with(text, "of", Some(listed(&lots)).filter(|l| !l.is_empty()));
+                let text = format!("recall {recall} {what}");
+                let text = with(text, "for", Some(listed(&lots)).filter(|l| !l.is_empty()));
                 let packs = Some(self.packs(packs)).filter(|packs| !packs.is_empty());
                 let text = with(text, "packs", packs);
-                let text = with(text, "to", buyer.as_ref());
+                let text = with(text, "buyer", buyer.as_ref());
                 with(text, "because", why.as_ref())
             }
             Event::Print { packs, facts } => {

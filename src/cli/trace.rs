@@ -4,7 +4,7 @@
 
 use std::str::FromStr;
 
-use crate::farm::{Farm, LotSort, Moment, Settings};
+use crate::farm::{Farm, Moment, Settings};
 use crate::trace::{Question, Side, Source, Trace, trace};
 
 use super::failure::Failure;
@@ -152,13 +152,11 @@ fn page(farm: &Farm, answer: &Answer) -> String {
             page.text(answer.hidden_note())
         }
         (None, Some(uses)) => {
-            let is_run = matches!(farm.lot(question.lot).sort, LotSort::Run(_));
             let page = trace_forward::Page {
                 farm,
                 question: *question,
                 uses,
                 buyers,
-                is_run,
             };
             page.text()
         }
