@@ -5,6 +5,8 @@ use std::process::ExitCode;
 
 use crate::diary::DiaryError;
 
+use super::out;
+
 /// What ended a command.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Failure {
@@ -56,10 +58,10 @@ impl Failure {
     /// Tells the person, on stderr.
     pub fn tell(&self) {
         for text in &self.texts {
-            eprintln!("error: {text}");
+            out::tell(&format!("error: {text}"));
         }
         for hint in &self.hints {
-            eprintln!("hint: {hint}");
+            out::tell(&format!("hint: {hint}"));
         }
     }
 }

@@ -22,6 +22,8 @@ mod show_json;
 mod stock;
 mod table;
 mod telling;
+#[cfg(test)]
+mod test_farm;
 mod trace;
 
 mod trace_back;

@@ -187,11 +187,19 @@ impl Asking<'_> {
 
     fn misread(self, text: &str, error: &CodeError) -> Failure {
         let failure = Failure::refused(error.to_string());
-        let nearest = self.farm.nearest_codes(text);
+        let slip = match error {
+            CodeError::Check { typed } => typed.as_str(),
+            CodeError::Shape { .. }
+            | CodeError::Bin { .. }
+            | CodeError::Place { .. }
+            | CodeError::Mark { .. }
+            | CodeError::Serial { .. } => text,
+        };
+        let nearest = self.farm.nearest_codes(slip);
         match error {
             _ if !nearest.is_empty() => self.offer(failure, &nearest),
             CodeError::Shape { .. } | CodeError::Check { .. } => {
-                let typed = text.trim().replace('\'', "");
+                let typed = slip.trim().replace('\'', "");
                 failure.hint(format!(
                     "look for half a code with `castlot find '{typed}'`"
                 ))
@@ -222,6 +230,14 @@ pub fn called(farm: &Farm, lot: LotId) -> String {
     match &farm.lot(lot).mark {
         Some(mark) => format!("{title} ({mark})"),
         None => title,
+    }
+}
+
+/// Writes what a lot is in a few words, with the grower's mark or else its code: for lists in a paragraph.
+pub fn called_in_list(farm: &Farm, lot: LotId) -> String {
+    match &farm.lot(lot).mark {
+        Some(_) => called(farm, lot),
+        None => format!("{} ({})", title(farm, lot), farm.lot(lot).code),
     }
 }
 

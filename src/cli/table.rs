@@ -146,6 +146,11 @@ mod tests {
             String::new(),
             "P26115-07-S".into(),
         ]);
-        insta::assert_snapshot!(table.to_string(), @"");
+        insta::assert_snapshot!(table.to_string(), @"
+        packs  what                                                        code
+            7  castings                                                    H26115-02-W
+           40  a text that is a good deal longer than the page is wide,    P26115-07-S
+               so that it has to be broken somewhere
+        ");
     }
 }

@@ -6,7 +6,7 @@ use crate::farm::{Basis, Farm, Fate, LotId, LotSort, Serial};
 use crate::trace::{Buyer, Question, Reached, Relation, Source, Start, forward};
 
 use super::alert::alerts;
-use super::named::{called, title};
+use super::named::{called, called_in_list, title};
 use super::phrase::{at, count, listed, paragraph, per_cent};
 use super::shelves::Shelves;
 use super::table::{Set, Table};
@@ -28,8 +28,8 @@ pub struct Page<'a> {
 const FLOWS_SEARCHED: usize = 400_000;
 /// Deliveries whose other packs are looked for even on the largest farm.
 const FEWEST_SEARCHED: usize = 3;
-/// Parts smaller than this are told in one paragraph.
-const SMALL: f64 = 0.01;
+/// Parts smaller than this, which is shown as 1.0%, are told in one paragraph.
+const SMALL: f64 = 0.009_5;
 
 impl Page<'_> {
     /// Writes it; `hidden` tells of parts that were left out.
@@ -116,7 +116,7 @@ impl Page<'_> {
             [one] => text += &self.table(&[one]),
             _ => {
                 let told = small.iter().map(|part| {
-                    let lot = called(self.farm, part.reached.lot);
+                    let lot = called_in_list(self.farm, part.reached.lot);
                     format!("{} {lot}", share(part))
                 });
                 let told: Vec<String> = told.collect();
@@ -215,7 +215,9 @@ impl Page<'_> {
         if deliveries.is_empty() && beds == 0 {
             return String::new();
         }
-        let names = deliveries.iter().map(|s| called(self.farm, s.reached.lot));
+        let names = deliveries
+            .iter()
+            .map(|s| called_in_list(self.farm, s.reached.lot));
         let names: Vec<String> = names.collect();
         let mut text =
             "\nCarried at most, as a film on worms that were moved, or inside a bag or tub:\n"
@@ -241,6 +243,12 @@ impl Page<'_> {
                 None => "\nNobody has packs of it: none was sold.\n".to_owned(),
             };
         }
+        let gone = match fate {
+            Some(fate @ Some(Fate::Complained | Fate::Thrown | Fate::Opened)) => {
+                format!("\nThis pack: {}.\n", sales::fate_word(fate))
+            }
+            _ => String::new(),
+        };
         let head = match fate {
             Some(Some(Fate::InStore)) => {
                 "This pack is in store, or among those sold without their serials noted"
@@ -249,7 +257,7 @@ impl Page<'_> {
             None => "Who has packs of it, or had them",
         };
         let all = sales::page(self.farm, self.buyers, |_| true);
-        format!("\n{head}:\n{all}")
+        format!("{gone}\n{head}:\n{all}")
     }
 
     /// Who else has packs from the same deliveries.

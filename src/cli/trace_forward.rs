@@ -7,7 +7,7 @@ use crate::trace::{Buyer, Question, Reached, Relation, Use};
 
 use super::alert::alerts;
 use super::bed_list::{self, lived};
-use super::named::{called, title};
+use super::named::called;
 use super::phrase::{at, count, listed, paragraph};
 use super::sales;
 use super::shelves::Shelves;
@@ -43,7 +43,7 @@ impl Page<'_> {
             ),
             (
                 Relation::Carried,
-                "Carried at most, as a film on worms or inside a pack, into these",
+                "Carried at most, on worms or inside a pack, into these",
                 "Who has those, or had them",
             ),
         ] {
@@ -123,7 +123,7 @@ impl Page<'_> {
     fn runs(&self, relation: Relation, head: &str) -> String {
         let mut table = Table::new(&[
             ("packed", Set::Whole),
-            ("product", Set::Text),
+            ("product", Set::Whole),
             ("ref", Set::Whole),
             ("packs", Set::Number),
             ("out", Set::Number),
@@ -139,7 +139,10 @@ impl Page<'_> {
             let mark = lot.mark.as_ref().map(ToString::to_string);
             let mut row = vec![
                 lot.when.day().to_string(),
-                title(self.farm, reached.lot),
+                self.farm
+                    .product(reached.lot)
+                    .map(|product| product.key.to_string())
+                    .unwrap_or_default(),
                 mark.unwrap_or_default(),
             ];
             row.extend(Shelves::of(self.farm, std::iter::once(reached.lot)).cells());
