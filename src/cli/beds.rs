@@ -24,7 +24,6 @@ use super::table::{Set, Table};
 ///
 /// Example: castlot beds --farm demo-farm
 #[derive(Debug, clap::Args)]
-#[command(verbatim_doc_comment)]
 pub struct Args {}
 
 #[derive(Debug, Serialize)]

@@ -25,7 +25,6 @@ use super::telling::buyer;
 ///
 /// Example: castlot find 15-02 --bought "Quay market" --about 2026-05 --farm demo-farm
 #[derive(Debug, clap::Args)]
-#[command(verbatim_doc_comment)]
 pub struct Args {
     /// Half a code, as it was typed or heard.
     #[arg(value_name = "HALF-CODE")]
@@ -146,7 +145,7 @@ fn found(farm: &Farm, wanted: &Wanted) -> Found {
     if asked == 1 && short {
         candidates.retain(|candidate| candidate.rank.2.0 > SLIP);
     }
-    candidates.sort_by(|a, b| a.rank.cmp(&b.rank));
+    candidates.sort_by_key(|candidate| candidate.rank);
     Found { asked, candidates }
 }
 

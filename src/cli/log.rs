@@ -20,7 +20,6 @@ use super::shed::Shed;
 ///
 /// Example: castlot log A07 --farm demo-farm
 #[derive(Debug, clap::Args)]
-#[command(verbatim_doc_comment)]
 pub struct Args {
     /// A bin, a lot, a pack, or a day such as 2026-04-25; all entries without one.
     #[arg(value_name = "CODE|BIN|DAY")]

@@ -20,8 +20,10 @@ mod shelves;
 mod show;
 mod show_json;
 mod stock;
+mod stock_page;
 mod table;
 mod telling;
+mod telling_after;
 #[cfg(test)]
 mod test_farm;
 mod trace;

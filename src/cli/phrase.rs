@@ -49,9 +49,11 @@ pub fn days(first: Moment, last: Moment) -> String {
 pub fn per_cent(share: f64) -> String {
     // Half of the last place shown.
     const HALF: f64 = 0.0005;
+    // Sums of shares come this near to all by rounding alone.
+    const SAME: f64 = 1e-9;
     if share > 0.0 && share < HALF {
         "<0.1%".to_owned()
-    } else if share < 1.0 && share >= 1.0 - HALF && 1.0 - share > 1e-9 {
+    } else if (1.0 - HALF..1.0 - SAME).contains(&share) {
         ">99.9%".to_owned()
     } else {
         format!("{:.1}%", share * 100.0)

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Farm, Fate, LotId, SerialRange, Word};
+use crate::farm::{Farm, Fate, LotId, Word};
 use crate::trace::Buyer;
 
 use super::table::{Set, Table};
@@ -52,11 +52,10 @@ pub fn page(farm: &Farm, buyers: &[Buyer], counts: impl Fn(LotId) -> bool) -> St
 /// Writes which packs of the runs that count a sale took: `run-7 #1-12, run-8 x3`.
 fn packs(farm: &Farm, sale: &Buyer, counts: impl Fn(LotId) -> bool) -> String {
     let mut by_run: BTreeMap<LotId, Vec<String>> = BTreeMap::new();
-    let (packs, loose): (&[(LotId, SerialRange)], &[(LotId, u32)]) = (&sale.packs, &sale.loose);
-    for (run, range) in packs.iter().filter(|(run, _)| counts(*run)) {
+    for (run, range) in sale.packs.iter().filter(|(run, _)| counts(*run)) {
         by_run.entry(*run).or_default().push(format!("#{range}"));
     }
-    for (run, number) in loose.iter().filter(|(run, _)| counts(*run)) {
+    for (run, number) in sale.loose.iter().filter(|(run, _)| counts(*run)) {
         by_run.entry(*run).or_default().push(format!("x{number}"));
     }
     let told = by_run.into_iter().map(|(run, picks)| {

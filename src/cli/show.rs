@@ -26,7 +26,6 @@ use super::{bed_list::lived, show_json};
 ///
 /// Example: castlot show manure-2 --farm demo-farm
 #[derive(Debug, clap::Args)]
-#[command(verbatim_doc_comment)]
 pub struct Args {
     /// What to show.
     #[arg(required = true)]

@@ -22,7 +22,6 @@ use super::{trace_back, trace_forward, trace_json};
 ///
 /// Example: castlot trace run-36 --farm demo-farm
 #[derive(Debug, clap::Args)]
-#[command(verbatim_doc_comment)]
 pub struct Args {
     /// What to trace.
     code: String,
