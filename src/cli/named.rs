@@ -114,10 +114,12 @@ impl Asking<'_> {
         if let Some(lot) = self.farm.marked(mark) {
             return serial.map_or(Ok(Subject::Lot(lot)), |serial| self.pack(lot, serial));
         }
-        if let (Ok(bin), None) = (mark.as_str().parse(), serial)
-            && let Ok(found) = self.bin(bin)
-        {
-            return Ok(found);
+        if let (Ok(bin), None) = (mark.as_str().parse(), serial) {
+            match self.bin(bin) {
+                Ok(found) => return Ok(found),
+                Err(failure) if self.nearly(bin).is_some() => return Err(failure),
+                Err(_) => {}
+            }
         }
         let marks = self.farm.nearest_marks(mark.as_str());
         let near: Vec<LotCode> = marks
@@ -140,7 +142,17 @@ impl Asking<'_> {
             return Ok(rack);
         }
         let failure = Failure::refused(format!("no bin or rack is called `{bin}`"));
-        Err(failure.hint("see every bin with `castlot beds`"))
+        Err(match self.nearly(bin) {
+            Some(near) => failure.hint(format!("bin {near}: `castlot {} {near}`", self.command)),
+            None => failure.hint("see every bin with `castlot beds`"),
+        })
+    }
+
+    /// Returns the bin that has the same code but for zeros: `A07` for `A7`.
+    fn nearly(self, bin: BinCode) -> Option<BinCode> {
+        let bare = |bin: BinCode| bin.as_str().replace('0', "");
+        let mut bins = self.farm.bins().keys().copied();
+        bins.find(|other| bare(*other) == bare(bin))
     }
 
     fn rack(self, rack: String) -> Result<Subject, Failure> {

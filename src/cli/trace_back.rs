@@ -96,6 +96,11 @@ impl Page<'_> {
 
     /// What is in it, the largest share first.
     fn contents(&self, hidden: Option<String>) -> String {
+        let lot = self.farm.lot(self.question.lot);
+        if let LotSort::Delivery(_) = lot.sort {
+            let told = "It was delivered; what is known of it before that stands in its own entry";
+            return format!("\n{told}:\ncastlot show {}\n", lot.code);
+        }
         let parts = self.deliveries(Relation::Part);
         if parts.is_empty() {
             return "\nNo delivery is known to be part of it.\n".to_owned();
