@@ -6,8 +6,9 @@ use crate::diary::WhichWord;
 use crate::farm::{Event, Farm, RecallStep, Word};
 
 use super::failure::Failure;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
+use super::voice;
 
 /// Erase a name or a remark for good, as a person may ask.
 ///

@@ -13,8 +13,9 @@ use crate::sheets::{
 };
 
 use super::failure::Failure;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
+use super::voice;
 use super::{hint, write_down};
 
 /// Record a folder of diary sheets, all of it or nothing.

@@ -3,8 +3,9 @@
 use crate::diary::{Book, DiaryError, Verified};
 
 use super::failure::Failure;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
+use super::voice;
 
 /// Check that nothing in the diary was changed since it was written.
 ///
