@@ -141,13 +141,25 @@ impl Problem {
         self
     }
 
+    /// Tells whether two are the same but for the number of the pack.
+    fn is_like(&self, other: &Self) -> bool {
+        let numbered = |problem: &Self| {
+            let Self::Overflow { field, cell, .. } = problem else {
+                return None;
+            };
+            let field = field.filter(|field| matches!(field, Field::Serial | Field::Code))?;
+            Some((field, *cell))
+        };
+        self == other || (numbered(self).is_some() && numbered(self) == numbered(other))
+    }
+
     /// Says what is wrong with many labels in the same way once, with the names of all of them.
     pub fn said_once(problems: Vec<Self>) -> Vec<Self> {
         let mut kinds: Vec<(Self, Vec<String>)> = Vec::new();
         for problem in problems {
             let name = problem.label().to_owned();
             let kind = problem.of_label(String::new());
-            match kinds.iter_mut().find(|(known, _)| *known == kind) {
+            match kinds.iter_mut().find(|(known, _)| known.is_like(&kind)) {
                 Some((_, names)) => names.push(name),
                 None => kinds.push((kind, vec![name])),
             }
