@@ -130,3 +130,48 @@ pub fn species(farm: &Farm, id: LotId) -> Option<String> {
     let latest = found.max().map(|(_, _, species)| species);
     latest.or_else(|| farm.species(id).map(str::to_owned))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::farm::{DeliveryFacts, DeliveryKind, TestFacts};
+    use crate::label::example::{farm_of, grams, id, new};
+
+    fn worms(found: &[&str]) -> Option<String> {
+        let mut facts = DeliveryFacts::of(DeliveryKind::Worms, "bait worms", "a breeder");
+        facts.species = Some("Dendrobaena veneta".into());
+        let delivery = Event::Delivery {
+            lot: new("worms-1"),
+            amount: grams(1000),
+            facts: Box::new(facts),
+        };
+        let tests = found.iter().map(|species| Event::Test {
+            lot: crate::farm::LotName::Mark("worms-1".parse().unwrap()),
+            facts: Box::new(TestFacts {
+                test: SPECIES_TEST.into(),
+                value: (*species).into(),
+                unit: None,
+                method: None,
+                lab: None,
+                result: None,
+            }),
+        });
+        let farm = farm_of([delivery].into_iter().chain(tests));
+        species(&farm, id(&farm, "worms-1"))
+    }
+
+    #[test]
+    fn the_latest_finding_counts_more_than_what_the_seller_said() {
+        assert_eq!(worms(&[]).as_deref(), Some("Dendrobaena veneta"));
+        let found = worms(&["Eisenia andrei", "Eisenia fetida"]);
+        assert_eq!(found.as_deref(), Some("Eisenia fetida"));
+    }
+
+    #[test]
+    fn a_species_that_no_table_has_stands_as_it_was_written() {
+        let mut content = Content::default();
+        say_species(&mut content, Some("lob worms"));
+        assert_eq!(content.fields[&Field::Species], "Lob worms");
+        assert!(!content.fields.contains_key(&Field::Latin));
+    }
+}
