@@ -1,4 +1,5 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod labels;
 mod layers;
 mod outside;
