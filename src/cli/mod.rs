@@ -44,6 +44,7 @@ mod skip;
 mod split;
 mod stock;
 mod strike;
+mod swap;
 mod table;
 mod telling;
 mod throw;
