@@ -5,7 +5,7 @@ use std::process::ExitCode;
 
 use crate::diary::DiaryError;
 
-use super::out;
+use super::voice;
 
 /// What ended a command.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -29,6 +29,9 @@ pub enum Kind {
     Diary,
 }
 
+/// Nobody reads more than so many hints.
+const MOST_HINTS: usize = 4;
+
 impl Failure {
     /// Makes a refusal of one line.
     pub fn refused(text: impl Into<String>) -> Self {
@@ -39,11 +42,42 @@ impl Failure {
         }
     }
 
+    /// Makes a refusal of several lines, each told once.
+    pub fn refused_for(texts: impl IntoIterator<Item = String>) -> Self {
+        let mut failure = Self {
+            kind: Kind::Refused,
+            texts: Vec::new(),
+            hints: Vec::new(),
+        };
+        for text in texts {
+            if !failure.texts.contains(&text) {
+                failure.texts.push(text);
+            }
+        }
+        failure
+    }
+
+    /// Adds one thing to do next, unless it stands there already or there are enough.
+    pub fn hint_once(&mut self, hint: String) {
+        if self.hints.len() < MOST_HINTS && !self.hints.contains(&hint) {
+            self.hints.push(hint);
+        }
+    }
+
     /// Adds one thing to do next.
     #[must_use]
     pub fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
         self
+    }
+
+    /// Makes it a failure of the diary itself.
+    #[must_use]
+    fn of_the_diary(self) -> Self {
+        Self {
+            kind: Kind::Diary,
+            ..self
+        }
     }
 
     /// Returns the code to leave with.
@@ -58,44 +92,35 @@ impl Failure {
     /// Tells the person, on stderr.
     pub fn tell(&self) {
         for text in &self.texts {
-            out::tell(&format!("error: {text}"));
+            voice::note(format!("error: {text}"));
         }
         for hint in &self.hints {
-            out::tell(&format!("hint: {hint}"));
+            voice::note(format!("hint: {hint}"));
         }
     }
 }
 
 impl From<DiaryError> for Failure {
     fn from(error: DiaryError) -> Self {
-        let (kind, hint) = match &error {
-            DiaryError::NoDiary { .. } => (
-                Kind::Refused,
-                Some("start a farm with `castlot new DIR`, or name its folder with `--farm DIR`"),
-            ),
-            DiaryError::Exists { .. } | DiaryError::Io { .. } | DiaryError::NoRandom { .. } => {
-                (Kind::Refused, None)
+        let failure = Self::refused(with_sources(&error));
+        match &error {
+            DiaryError::NoDiary { .. } => failure
+                .hint("start a farm with `castlot new DIR`, or name its folder with `--farm DIR`"),
+            DiaryError::Exists { .. } | DiaryError::TooNew { .. } | DiaryError::Io { .. } => {
+                failure
             }
-            DiaryError::Busy => (Kind::Diary, Some("try again when the other has ended")),
-            DiaryError::Damaged { .. } => (
-                Kind::Diary,
-                Some("see what is sound of it with `castlot verify`, and go back to a copy"),
-            ),
             DiaryError::NotADiary { .. }
-            | DiaryError::TooNew { .. }
             | DiaryError::Sql { .. }
+            | DiaryError::NoRandom { .. }
             | DiaryError::NotMeant { .. }
-            | DiaryError::OtherFarm { .. }
-            | DiaryError::StillInLog => (Kind::Diary, None),
-        };
-        let failure = Self {
-            kind,
-            texts: vec![with_sources(&error)],
-            hints: Vec::new(),
-        };
-        match hint {
-            Some(hint) => failure.hint(hint),
-            None => failure,
+            | DiaryError::OtherFarm { .. } => failure.of_the_diary(),
+            DiaryError::Busy => failure
+                .of_the_diary()
+                .hint("wait until the other castlot has ended, and give the command again"),
+            DiaryError::StillInLog => failure.of_the_diary(),
+            DiaryError::Damaged { .. } => failure
+                .of_the_diary()
+                .hint("look through all of it with `castlot verify`"),
         }
     }
 }

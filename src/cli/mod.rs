@@ -2,35 +2,67 @@
 //! the environment and the working folder.
 
 mod alert;
+mod bed;
 mod bed_list;
 mod beds;
+mod blend;
+mod check;
+mod correct;
+mod demo;
+mod demo_labels;
 mod entries;
+mod export;
 mod failure;
+mod feed;
 mod find;
+mod forget;
+mod give_back;
 mod half_code;
+mod hint;
+mod import;
+mod label;
+mod label_pick;
 mod log;
+mod move_bin;
 mod named;
+mod new;
 mod out;
+mod pack;
 mod period;
 mod phrase;
+mod publish;
+mod record;
+mod record_help;
+mod recording;
 mod sales;
+mod sell;
 mod settings_file;
 mod shed;
 mod shelves;
 mod show;
 mod show_json;
+mod sieve;
+mod skip;
+mod split;
 mod stock;
 mod stock_page;
+mod strike;
 mod table;
 mod telling;
 mod telling_after;
 #[cfg(test)]
 mod test_farm;
+mod throw;
+mod tip;
 mod trace;
-
 mod trace_back;
 mod trace_forward;
 mod trace_json;
+mod undo;
+mod verify;
+mod voice;
+mod words;
+mod write_down;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -72,6 +104,11 @@ struct Common {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    #[command(flatten)]
+    Recording(recording::Recording),
+    Demo(demo::Args),
+    Label(label::Args),
+    Publish(publish::Args),
     Trace(trace::Args),
     Show(show::Args),
     Find(find::Args),
@@ -94,12 +131,16 @@ pub fn main() -> ExitCode {
 
 fn run(cli: Cli) -> Result<(), Failure> {
     let shed = Shed::of(cli.common)?;
-    match cli.command {
-        Command::Trace(args) => trace::run(&shed, &args),
-        Command::Show(args) => show::run(&shed, &args),
-        Command::Find(args) => find::run(&shed, &args),
-        Command::Beds(args) => beds::run(&shed, &args),
-        Command::Stock(args) => stock::run(&shed, &args),
-        Command::Log(args) => log::run(&shed, &args),
+    match &cli.command {
+        Command::Recording(command) => command.run(&shed),
+        Command::Demo(args) => demo::run(args),
+        Command::Label(args) => label::run(&shed, args),
+        Command::Publish(args) => publish::run(&shed, args),
+        Command::Trace(args) => trace::run(&shed, args),
+        Command::Show(args) => show::run(&shed, args),
+        Command::Find(args) => find::run(&shed, args),
+        Command::Beds(args) => beds::run(&shed, args),
+        Command::Stock(args) => stock::run(&shed, args),
+        Command::Log(args) => log::run(&shed, args),
     }
 }

@@ -49,12 +49,6 @@ pub fn print(text: &str) -> Result<(), Failure> {
     }
 }
 
-/// Says a line to the person, on stderr. Nobody listening is no reason to stop.
-pub fn tell(line: &str) {
-    // What cannot be said on stderr cannot be complained about there either.
-    let _ = writeln!(std::io::stderr().lock(), "{line}");
-}
-
 /// Writes a value as one JSON object, for `--json`.
 pub fn json(value: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(value)

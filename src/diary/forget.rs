@@ -36,6 +36,13 @@ pub struct SimilarWord {
 }
 
 impl Book {
+    /// Returns the word under a key, unless there is none or it was forgotten.
+    pub fn word(&self, key: u64) -> Result<Option<Box<str>>, DiaryError> {
+        let words = Words::read(&self.conn)?;
+        let mut found = words.kept().filter(|(known, _)| *known == key);
+        Ok(found.next().map(|(_, kept)| kept.text.clone()))
+    }
+
     /// Erases words with their salts, in the table and in the log beside the file.
     pub fn forget(&mut self, which: WhichWord<'_>) -> Result<Forgotten, DiaryError> {
         let tx = self

@@ -40,6 +40,10 @@ mod reading;
 mod ready;
 mod record;
 mod refusal;
+#[cfg(test)]
+mod rules_test;
+#[cfg(test)]
+pub(crate) mod scenario;
 mod settings;
 mod shelf;
 mod word;

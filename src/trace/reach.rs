@@ -136,7 +136,7 @@ struct Visit {
     followed: [u32; MANNERS],
     /// The flows on from here, in the order of the time that lets them count.
     flows: Vec<FlowId>,
-    /// The earliest and latest flow by which the lot was reached.
+    /// The earliest and latest flow by which the lot was reached; a day without a time spans all its minutes.
     span: Option<(Moment, Moment)>,
 }
 
@@ -267,8 +267,8 @@ impl<'a> Search<'a> {
         visit.span = Some(match visit.span {
             None => (when, when),
             Some((first, last)) => (
-                std::cmp::min_by_key(first, when, |m| (m.earliest(), m.latest())),
-                std::cmp::max_by_key(last, when, |m| (m.latest(), m.earliest())),
+                std::cmp::min_by_key(first, when, |m| (m.earliest(), -m.latest())),
+                std::cmp::max_by_key(last, when, |m| (m.latest(), -m.earliest())),
             ),
         });
     }

@@ -1,0 +1,207 @@
+//! `castlot import`: a folder of sheets, all of it or none.
+
+use std::collections::BTreeMap;
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use indicatif::{ProgressBar, ProgressStyle};
+
+use crate::farm::Recording;
+use crate::sheets::{
+    AlreadyThere, Import, Importing, Notice, SheetError, SheetProblem, read_folder,
+};
+
+use super::failure::Failure;
+use super::shed::Shed;
+use super::voice::{self, count};
+use super::{hint, write_down};
+
+/// Record a folder of diary sheets, all of it or nothing.
+///
+/// Reads whichever sheets are there (CSV files such as feeds.csv and sales.csv), puts their rows in order, and records
+/// them together. Where anything is wrong, everything that is wrong is told, each with its file, row and column, and
+/// nothing is recorded.
+///
+/// Example: `castlot import sheets --skip-known`
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The folder with the sheets.
+    #[arg(value_name = "FOLDER")]
+    folder: PathBuf,
+    /// Pass over rows that the diary has already, instead of refusing them.
+    #[arg(long)]
+    skip_known: bool,
+}
+
+/// Records a folder of sheets.
+pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
+    let settings = shed.settings()?;
+    let files = files(&args.folder)?;
+    let waiting = Waiting::start();
+    let mut import = None;
+    let recorded = shed.write(&settings, |farm| {
+        waiting.doing("reading the sheets");
+        let with = Importing {
+            settings: &settings,
+            farm,
+            now: shed.stamp(&settings).now,
+            already: args.already(),
+        };
+        let mut read = read_folder(&files, with).map_err(|found| args.problems(&found))?;
+        waiting.doing("putting the rows in order");
+        let drafts = std::mem::take(&mut read.drafts);
+        let judged = farm.record(drafts, shed.now);
+        let recording = judged.map_err(|found| args.problems(&read.origins.problems(found)))?;
+        waiting.doing("writing the diary");
+        import = Some(read);
+        Ok(recording)
+    });
+    waiting.end();
+    let recording = recorded?;
+    let import = import.expect("the rule kept what it read before anything was written");
+    tell(shed, &recording, &import);
+    Ok(())
+}
+
+impl Args {
+    fn already(&self) -> AlreadyThere {
+        if self.skip_known {
+            AlreadyThere::Skip
+        } else {
+            AlreadyThere::Refuse
+        }
+    }
+
+    /// Makes the failure of everything that is wrong with the sheets.
+    fn problems(&self, problems: &[SheetProblem]) -> Failure {
+        let mut failure = Failure::refused_for(problems.iter().map(ToString::to_string));
+        let many = count(problems.len(), "problem", "problems");
+        failure.texts.push(format!("{many}; nothing was recorded"));
+        for problem in problems {
+            let hints = match &problem.error {
+                SheetError::Refused { source } => hint::of(source),
+                SheetError::AlreadyThere { .. } => vec![format!(
+                    "to record only what is new: `castlot import {} --skip-known`",
+                    self.folder.display()
+                )],
+                _ => Vec::new(),
+            };
+            hints.into_iter().for_each(|hint| failure.hint_once(hint));
+        }
+        failure
+    }
+}
+
+/// Reads a folder's files by their names; what is in its subfolders is left alone.
+pub fn files(folder: &Path) -> Result<BTreeMap<String, Vec<u8>>, Failure> {
+    let cannot = |path: &Path, error: &std::io::Error| {
+        Failure::refused(format!("cannot read `{}`: {error}", path.display()))
+    };
+    let inside = std::fs::read_dir(folder).map_err(|error| cannot(folder, &error))?;
+    let mut files = BTreeMap::new();
+    for found in inside {
+        let path = found.map_err(|error| cannot(folder, &error))?.path();
+        let name = path
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned();
+        if path.is_file() && !name.starts_with('.') {
+            let bytes = if is_csv(&path) {
+                std::fs::read(&path).map_err(|error| cannot(&path, &error))?
+            } else {
+                // Only its name is told; it may be as large as it likes.
+                Vec::new()
+            };
+            files.insert(name, bytes);
+        }
+    }
+    Ok(files)
+}
+
+fn is_csv(path: &Path) -> bool {
+    path.extension()
+        .is_some_and(|end| end.eq_ignore_ascii_case("csv"))
+}
+
+fn tell(shed: &Shed, recording: &Recording, import: &Import) {
+    for notice in notices(&import.notices) {
+        voice::note(notice);
+    }
+    let place = |index| match import.origins.of(index) {
+        Some(origin) => format!("{origin}: "),
+        None => String::new(),
+    };
+    for line in write_down::warnings(recording, place) {
+        voice::note(line);
+    }
+    if import.skipped > 0 {
+        let known = count(import.skipped, "row was", "rows were");
+        voice::note(format!("{known} in the diary already"));
+    }
+    let entries = recording.entries();
+    let lots = entries
+        .iter()
+        .filter(|entry| entry.made().is_some())
+        .count();
+    let last = entries.last().map(|entry| entry.number);
+    if shed.json {
+        let told = serde_json::json!({
+            "entries": entries.len(), "lots": lots, "skipped": import.skipped, "last": last,
+        });
+        voice::say(format!("{told:#}"));
+        return;
+    }
+    let (entries, lots) = (
+        count(entries.len(), "entry", "entries"),
+        count(lots, "lot", "lots"),
+    );
+    voice::say(format!("recorded {entries}, which made {lots}"));
+    if let Some(last) = last {
+        voice::say(format!("entry {last}"));
+    }
+}
+
+/// More files than this that are no sheets are counted rather than named.
+const NAMED: usize = 5;
+
+fn notices(notices: &[Notice]) -> Vec<String> {
+    let (strange, other): (Vec<&Notice>, Vec<&Notice>) = notices
+        .iter()
+        .partition(|notice| matches!(notice, Notice::NotASheet { .. }));
+    let named = strange.iter().take(NAMED).chain(&other);
+    let mut lines: Vec<String> = named.map(|notice| format!("note: {notice}")).collect();
+    if let Some(more) = strange.len().checked_sub(NAMED + 1) {
+        lines.push(format!(
+            "note: {} more files are not diary sheets",
+            more + 1
+        ));
+    }
+    lines
+}
+
+/// Shows on a terminal that something is being done.
+struct Waiting(ProgressBar);
+
+impl Waiting {
+    fn start() -> Self {
+        if !std::io::stderr().is_terminal() {
+            return Self(ProgressBar::hidden());
+        }
+        let bar = ProgressBar::new_spinner();
+        if let Ok(style) = ProgressStyle::with_template("{spinner} {msg}") {
+            bar.set_style(style);
+        }
+        bar.enable_steady_tick(Duration::from_millis(100));
+        Self(bar)
+    }
+
+    fn doing(&self, what: &'static str) {
+        self.0.set_message(what);
+    }
+
+    fn end(&self) {
+        self.0.finish_and_clear();
+    }
+}

@@ -1,0 +1,46 @@
+//! `castlot verify`: recomputes the diary's chain, and says how many entries it has and its seal.
+
+use crate::diary::{Book, DiaryError, Verified};
+
+use super::failure::Failure;
+use super::shed::Shed;
+use super::voice::{self, count};
+
+/// Check that nothing in the diary was changed since it was written.
+///
+/// Recomputes every digest from the first entry on, every name and remark, and the farm that they add up to. Says how
+/// many entries there are, and the diary's seal, which is the last digest: whoever has noted an earlier seal can tell
+/// whether anything before it was rewritten. Where the diary is damaged, names the first bad entry and leaves with 3.
+///
+/// Example: `castlot verify`
+#[derive(Debug, clap::Args)]
+pub struct Args {}
+
+/// Verifies the diary.
+pub fn run(shed: &Shed, _args: &Args) -> Result<(), Failure> {
+    let verified = Book::open(&shed.diary()).and_then(|book| book.verify());
+    match &verified {
+        _ if shed.json => json(&verified),
+        Ok(verified) => {
+            let entries = count(verified.entries as usize, "entry", "entries");
+            voice::say(format!("{entries}, as they were written"));
+            voice::say(format!("seal {}", verified.seal));
+        }
+        Err(_) => {}
+    }
+    verified.map(|_| ()).map_err(Failure::from)
+}
+
+fn json(verified: &Result<Verified, DiaryError>) {
+    let told = match verified {
+        Ok(verified) => serde_json::json!({
+            "sound": true, "entries": verified.entries, "seal": verified.seal.to_string(),
+        }),
+        Err(DiaryError::Damaged { entry, damage }) => serde_json::json!({
+            "sound": false, "first_bad_entry": entry, "damage": damage.to_string(),
+        }),
+        // Nothing is known of a diary that could not be read.
+        Err(_) => return,
+    };
+    voice::say(format!("{told:#}"));
+}

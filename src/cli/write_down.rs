@@ -1,0 +1,241 @@
+//! What every recording command does: opens the diary, has its rows judged, writes all of them or none, and tells.
+
+use std::collections::BTreeMap;
+use std::mem::{Discriminant, discriminant};
+use std::path::PathBuf;
+
+use serde::Serialize;
+
+use crate::diary::{Book, Pen, RecordError};
+use crate::farm::{Draft, Farm, Noun, Problem, Recording, Settings, Warning};
+use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
+
+use super::failure::Failure;
+use super::shed::Shed;
+use super::{hint, voice};
+
+/// The diary's file in a farm's folder.
+pub const FILE: &str = "diary.db";
+
+/// What every daily verb takes.
+#[derive(Debug, clap::Args)]
+pub struct Said {
+    /// When it happened: a day, or a day and a minute. Now, where nothing is said.
+    #[arg(long, value_name = "WHEN")]
+    pub when: Option<String>,
+    /// A remark.
+    #[arg(long, value_name = "TEXT")]
+    pub note: Option<String>,
+}
+
+impl Said {
+    /// Starts a row with what was said.
+    pub fn row(&self, noun: Noun) -> Row<'static> {
+        let mut row = Row::new(noun);
+        maybe(&mut row, "when", self.when.as_deref());
+        maybe(&mut row, "note", self.note.as_deref());
+        row
+    }
+}
+
+/// Says something in a column of a row.
+pub fn put(row: &mut Row<'static>, column: &'static str, text: impl Into<String>) {
+    let text: String = text.into();
+    row.set(column, text)
+        .expect("commands fill columns of the sheet that they write");
+}
+
+/// Says something in a column, where there is something to say.
+pub fn maybe(row: &mut Row<'static>, column: &'static str, text: Option<&str>) {
+    if let Some(text) = text {
+        put(row, column, text);
+    }
+}
+
+/// How the cells of a row were typed, and so how one of them is named to whoever typed it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Typing {
+    /// Each behind the flag of its column.
+    Flags,
+    /// As the words of a verb; what was typed tells enough.
+    Words,
+}
+
+impl Shed {
+    /// Returns where the farm's diary is.
+    pub fn diary(&self) -> PathBuf {
+        self.folder.join(FILE)
+    }
+
+    /// Opens the farm's diary.
+    pub fn book(&self) -> Result<Book, Failure> {
+        Ok(Book::open(&self.diary())?)
+    }
+
+    /// Returns what the writing of entries takes.
+    pub fn pen(&self, settings: &Settings) -> Pen {
+        Pen::new(settings.zone.iana_name().unwrap_or("UTC"))
+    }
+
+    /// Records the rows that `make` gives, all or none, and tells.
+    pub fn record(
+        &self,
+        typing: Typing,
+        make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
+    ) -> Result<(), Failure> {
+        let settings = self.settings()?;
+        let recording = self.write(&settings, |farm| {
+            let rows = make(farm, &settings)?;
+            let drafts = self.drafts(farm, &settings, rows, typing)?;
+            farm.record(drafts, self.now).map_err(refused)
+        })?;
+        self.tell(&recording);
+        Ok(())
+    }
+
+    /// Writes what a rule gives, or nothing.
+    pub fn write(
+        &self,
+        settings: &Settings,
+        rule: impl FnOnce(&Farm) -> Result<Recording, Failure>,
+    ) -> Result<Recording, Failure> {
+        let mut book = self.book()?;
+        book.record(&mut self.pen(settings), rule)
+            .map_err(|error| match error {
+                RecordError::Refused { why } => why,
+                RecordError::Diary { source } => source.into(),
+            })
+    }
+
+    /// Reads rows, each of which happened now and by whoever records unless it says otherwise.
+    fn drafts(
+        &self,
+        farm: &Farm,
+        settings: &Settings,
+        rows: Vec<Row<'static>>,
+        typing: Typing,
+    ) -> Result<Vec<Draft>, Failure> {
+        let stamp = self.stamp(settings);
+        let known = Known::of(farm);
+        let reader = Reader::new(settings, &known, stamp.now);
+        let (mut drafts, mut wrong) = (Vec::new(), Vec::new());
+        for mut row in rows {
+            if row.cell("when").is_empty() {
+                put(&mut row, "when", stamp.now.to_string());
+            }
+            match reader.read(&row) {
+                Ok(draft) => drafts.push(Draft {
+                    by: draft.by.or_else(|| stamp.by.clone()),
+                    ..draft
+                }),
+                Err(problems) => wrong.extend(problems),
+            }
+        }
+        if wrong.is_empty() {
+            Ok(drafts)
+        } else {
+            Err(misread(&wrong, typing))
+        }
+    }
+
+    /// Tells what was recorded.
+    pub fn tell(&self, recording: &Recording) {
+        for line in warnings(recording, |index| entry_prefix(recording, index)) {
+            voice::note(line);
+        }
+        let entries = recording.entries().iter();
+        let written = entries.map(|entry| Written {
+            entry: entry.number,
+            kind: entry.event.as_ref().map(|event| event.noun().word()),
+            code: entry.made().map(|code| code.to_string()),
+        });
+        let written: Vec<Written> = written.collect();
+        if self.json {
+            let written = serde_json::json!({ "entries": written });
+            voice::say(format!("{written:#}"));
+            return;
+        }
+        for line in &written {
+            voice::say(match &line.code {
+                Some(code) => format!("entry {}: {code}", line.entry),
+                None => format!("entry {}", line.entry),
+            });
+        }
+    }
+}
+
+/// An entry, as `--json` tells of it.
+#[derive(Serialize)]
+struct Written {
+    entry: u32,
+    kind: Option<&'static str>,
+    code: Option<String>,
+}
+
+/// Makes the failure of rows that do not read.
+pub fn misread(problems: &[CellProblem], typing: Typing) -> Failure {
+    let text = |problem: &CellProblem| match (problem.column, typing, &problem.error) {
+        (Some(column), Typing::Flags, error) => format!("--{}: {error}", column.replace('_', "-")),
+        (Some(column), Typing::Words, SheetError::Empty) => {
+            format!("nothing is said of `{column}`")
+        }
+        (Some(_) | None, _, error) => error.to_string(),
+    };
+    Failure::refused_for(problems.iter().map(text))
+}
+
+/// Makes the failure of what the farm's rules refuse.
+pub fn refused(problems: Vec<Problem>) -> Failure {
+    let texts = problems.iter().map(|problem| problem.refusal.to_string());
+    let mut failure = Failure::refused_for(texts);
+    for hint in problems
+        .iter()
+        .flat_map(|problem| hint::of(&problem.refusal))
+    {
+        failure.hint_once(hint);
+    }
+    failure
+}
+
+/// Names the entry that a warning is about, where there are several.
+fn entry_prefix(recording: &Recording, index: usize) -> String {
+    match recording.entries() {
+        [_] => String::new(),
+        entries => format!("entry {}: ", entries[index].number),
+    }
+}
+
+/// More lines than this of one kind of warning are counted rather than shown.
+const SHOWN: usize = 3;
+
+/// Writes the warnings of a recording, those of a kind together, and no more than a few of each.
+pub fn warnings(recording: &Recording, place: impl Fn(usize) -> String) -> Vec<String> {
+    let mut kinds: Vec<Discriminant<Warning>> = Vec::new();
+    let mut of_kind: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+    let mut seen = std::collections::HashSet::new();
+    for (index, warning) in recording.warnings() {
+        let text = warning.to_string();
+        if !seen.insert(text.clone()) {
+            continue;
+        }
+        let kind = discriminant(warning);
+        let at = kinds.iter().position(|known| *known == kind);
+        let at = at.unwrap_or_else(|| {
+            kinds.push(kind);
+            kinds.len() - 1
+        });
+        let line = format!("warning: {}{text}", place(index));
+        of_kind.entry(at).or_default().push(line);
+    }
+    of_kind.into_values().flat_map(few).collect()
+}
+
+fn few(mut lines: Vec<String>) -> Vec<String> {
+    // One more line takes no more room than saying that there is one.
+    if lines.len() > SHOWN + 1 {
+        let more = lines.len() - SHOWN;
+        lines.truncate(SHOWN);
+        lines.push(format!("warning: … and {more} more of this kind"));
+    }
+    lines
+}

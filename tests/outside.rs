@@ -1,0 +1,155 @@
+//! Runs the outside judges of `tests/judges/` over castlot: libraries and tools that we did not write.
+//!
+//! Where one of them is not installed, its test says so on one line and passes; with
+//! `CASTLOT_JUDGES=required`, as in `.ci/run`, it fails instead. It judges nothing itself.
+
+use std::io::Write;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::sync::OnceLock;
+
+const CASTLOT: &str = env!("CARGO_BIN_EXE_castlot");
+
+/// Seeds of random farms; each is grown with times, with dates only, and with both mixed.
+const SEEDS: &str = "12";
+
+/// A judge: its script, the Python modules and the programs it needs.
+struct Judge {
+    script: &'static str,
+    modules: &'static [&'static str],
+    programs: &'static [&'static str],
+}
+
+const TRACES: Judge = Judge {
+    script: "judge_traces.py",
+    modules: &["tomllib", "networkx", "numpy", "stdnum"],
+    programs: &[],
+};
+
+const PDFS: Judge = Judge {
+    script: "judge_pdfs.py",
+    modules: &["tomllib", "PIL", "pypdfium2", "zxingcpp"],
+    programs: &["qpdf", "pdffonts", "pdftotext", "pdftoppm", "zbarimg"],
+};
+
+const CODES: Judge = Judge {
+    script: "judge_codes.py",
+    modules: &["tomllib", "stdnum"],
+    programs: &[],
+};
+
+#[test]
+fn every_trace_and_share_is_what_networkx_and_numpy_work_out() {
+    TRACES.run(&["--seeds", SEEDS]);
+}
+
+#[test]
+fn every_demo_label_stands_and_reads_as_the_diary_says() {
+    if PDFS.is_here() {
+        PDFS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn every_demo_code_ends_with_the_check_character_of_python_stdnum() {
+    if CODES.is_here() {
+        CODES.run(&[path(demo_farm())]);
+    }
+}
+
+impl Judge {
+    /// Runs the judge over the built castlot and fails with all it said.
+    fn run(&self, arguments: &[&str]) {
+        if !self.is_here() {
+            return;
+        }
+        let output = python()
+            .arg(folder().join(self.script))
+            .arg(CASTLOT)
+            .args(arguments)
+            .output()
+            .expect("python was found a moment ago");
+        let said = String::from_utf8_lossy(&output.stdout);
+        let troubles = String::from_utf8_lossy(&output.stderr);
+        assert!(
+            output.status.success(),
+            "{}:\n{said}\n{troubles}",
+            self.script
+        );
+        say(said.lines().last().unwrap_or_default());
+    }
+
+    /// Whether all it needs is installed; says what is not, and fails where all must be.
+    fn is_here(&self) -> bool {
+        let missing = self.missing();
+        if missing.is_empty() {
+            return true;
+        }
+        let line = format!(
+            "skipped: {}: {} not installed",
+            self.script,
+            missing.join(", ")
+        );
+        let required = std::env::var_os("CASTLOT_JUDGES").is_some_and(|value| value == "required");
+        assert!(!required, "{line}");
+        say(&line);
+        false
+    }
+
+    fn missing(&self) -> Vec<String> {
+        let modules = self.modules.iter().filter(|module| {
+            let import = format!("import {module}");
+            !succeeds(python().args(["-c", &import]))
+        });
+        let programs = self
+            .programs
+            .iter()
+            .filter(|program| Command::new(program).arg("--version").output().is_err());
+        let python_modules = modules.map(|module| format!("{module} (Python)"));
+        let others = programs.map(|program| (*program).to_owned());
+        python_modules.chain(others).collect()
+    }
+}
+
+/// The demo farm, made once for all judges.
+fn demo_farm() -> &'static Path {
+    static DEMO: OnceLock<PathBuf> = OnceLock::new();
+    DEMO.get_or_init(|| {
+        let demo = Path::new(env!("CARGO_TARGET_TMPDIR")).join("judged-demo-farm");
+        if demo.exists() {
+            std::fs::remove_dir_all(&demo).expect("an older demo farm can be removed");
+        }
+        let output = Command::new(CASTLOT)
+            .arg("demo")
+            .arg(&demo)
+            .output()
+            .expect("castlot was built");
+        let troubles = String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.success(), "castlot demo: {troubles}");
+        demo
+    })
+}
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/judges")
+}
+
+fn python() -> Command {
+    let name = std::env::var_os("CASTLOT_PYTHON").unwrap_or_else(|| "python3".into());
+    let mut command = Command::new(name);
+    command.env("PYTHONDONTWRITEBYTECODE", "1");
+    command
+}
+
+fn succeeds(command: &mut Command) -> bool {
+    command.output().is_ok_and(|output| output.status.success())
+}
+
+fn path(path: &Path) -> &str {
+    path.to_str().expect("the target folder has a plain name")
+}
+
+/// Writes past the capture of passing tests: a judge that was skipped must be seen.
+fn say(line: &str) {
+    let _ = writeln!(std::io::stderr(), "{line}");
+}
