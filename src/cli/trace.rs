@@ -12,8 +12,7 @@ use super::named::Asking;
 use super::out;
 use super::phrase::count;
 use super::shed::Shed;
-use super::voice;
-use super::{trace_back, trace_forward, trace_json};
+use super::{trace_back, trace_forward, trace_json, voice};
 
 /// Trace a pack, a batch, a bed or a delivery: where it came from, or where it went and who has packs of it.
 ///
@@ -73,7 +72,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let answer = answered(&farm, &settings, args)?;
     let text = if shed.json {
         if let Some(hidden) = answer.hidden_note() {
-            voice::note(&hidden);
+            voice::note(hidden);
         }
         trace_json::text(&farm, &answer.trace)
     } else {
