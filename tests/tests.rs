@@ -1,3 +1,5 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod dsl;
 mod outside;
+mod recording;
