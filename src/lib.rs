@@ -5,5 +5,8 @@
 pub mod cli;
 pub mod diary;
 pub mod farm;
+pub mod label;
 pub mod sheets;
+pub mod site;
 pub mod trace;
+pub mod trade;

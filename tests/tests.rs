@@ -1,5 +1,6 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
 mod dsl;
+mod layers;
 mod outside;
 mod recording;

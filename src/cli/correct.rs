@@ -36,7 +36,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let zone = settings.clone();
     let recording = shed.write(&zone, |farm| {
         let entry = standing(farm, args.entry)?;
-        let (row, typed) = replacement(entry, &args.set)?;
+        let (row, typed) = replacement(farm, entry, &args.set)?;
         keep_product(&mut settings, entry, &typed);
         let known = Known::of(farm);
         let reader = Reader::new(&settings, &known, entry.when);
@@ -67,10 +67,11 @@ fn standing(farm: &Farm, number: EntryNumber) -> Result<&Entry, Failure> {
 
 /// Returns the entry's row with other values, and the columns that were set.
 fn replacement<'a>(
+    farm: &Farm,
     entry: &Entry,
     set: &'a [String],
 ) -> Result<(Row<'static>, Vec<&'a str>), Failure> {
-    let mut row = row_of(entry).expect("an entry with an event is a row");
+    let mut row = row_of(farm, entry).expect("an entry with an event is a row");
     let mut columns = Vec::new();
     for typed in set {
         let (column, value) = typed.split_once('=').ok_or_else(|| {

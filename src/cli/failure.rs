@@ -1,5 +1,6 @@
 //! Turns every error into what a person is told: kind, text, hints and exit code. The only place that does.
 
+use std::error::Error;
 use std::process::ExitCode;
 
 use crate::diary::DiaryError;
@@ -101,13 +102,7 @@ impl Failure {
 
 impl From<DiaryError> for Failure {
     fn from(error: DiaryError) -> Self {
-        let mut text = error.to_string();
-        let mut source = std::error::Error::source(&error);
-        while let Some(cause) = source {
-            text = format!("{text}: {cause}");
-            source = cause.source();
-        }
-        let failure = Self::refused(text);
+        let failure = Self::refused(with_sources(&error));
         match &error {
             DiaryError::NoDiary { .. } => failure
                 .hint("start a farm with `castlot new DIR`, or name its folder with `--farm DIR`"),
@@ -128,4 +123,18 @@ impl From<DiaryError> for Failure {
                 .hint("look through all of it with `castlot verify`"),
         }
     }
+}
+
+/// Writes an error with what it came of, unless its own text says that already.
+fn with_sources(error: &dyn Error) -> String {
+    let mut text = error.to_string();
+    let mut next = error.source();
+    while let Some(source) = next {
+        let said = source.to_string();
+        if !text.contains(&said) {
+            text = format!("{text}: {said}");
+        }
+        next = source.source();
+    }
+    text
 }

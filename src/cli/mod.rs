@@ -1,32 +1,57 @@
 //! The terminal: one file a command, each of which parses, calls and prints. The only look at the clock,
 //! the environment and the working folder.
 
+mod alert;
 mod bed;
+mod beds;
 mod blend;
 mod check;
 mod correct;
+mod demo;
+mod demo_labels;
+mod entries;
 mod export;
 mod failure;
 mod feed;
+mod find;
 mod forget;
 mod give_back;
+mod half_code;
 mod hint;
 mod import;
+mod label;
+mod label_pick;
+mod log;
 mod move_bin;
+mod named;
 mod new;
+mod out;
 mod pack;
+mod period;
+mod phrase;
+mod publish;
 mod record;
 mod record_help;
 mod recording;
+mod sales;
 mod sell;
 mod settings_file;
 mod shed;
+mod show;
+mod show_json;
 mod sieve;
 mod skip;
 mod split;
+mod stock;
 mod strike;
+mod table;
+mod telling;
 mod throw;
 mod tip;
+mod trace;
+mod trace_back;
+mod trace_forward;
+mod trace_json;
 mod undo;
 mod verify;
 mod voice;
@@ -66,8 +91,8 @@ struct Common {
     /// Print data as one JSON object.
     #[arg(long, global = true)]
     json: bool,
-    /// Who records: initials.
-    #[arg(long, global = true, env = "CASTLOT_BY", value_name = "INITIALS")]
+    /// Who records, or whose entries are asked for: initials. `CASTLOT_BY` says who records where this does not.
+    #[arg(long, global = true, value_name = "INITIALS")]
     by: Option<String>,
 }
 
@@ -75,6 +100,15 @@ struct Common {
 enum Command {
     #[command(flatten)]
     Recording(recording::Recording),
+    Demo(demo::Args),
+    Label(label::Args),
+    Publish(publish::Args),
+    Trace(trace::Args),
+    Show(show::Args),
+    Find(find::Args),
+    Beds(beds::Args),
+    Stock(stock::Args),
+    Log(log::Args),
 }
 
 /// Runs the program and returns what it leaves with.
@@ -93,5 +127,14 @@ fn run(cli: Cli) -> Result<(), Failure> {
     let shed = Shed::of(cli.common)?;
     match &cli.command {
         Command::Recording(command) => command.run(&shed),
+        Command::Demo(args) => demo::run(args),
+        Command::Label(args) => label::run(&shed, args),
+        Command::Publish(args) => publish::run(&shed, args),
+        Command::Trace(args) => trace::run(&shed, args),
+        Command::Show(args) => show::run(&shed, args),
+        Command::Find(args) => find::run(&shed, args),
+        Command::Beds(args) => beds::run(&shed, args),
+        Command::Stock(args) => stock::run(&shed, args),
+        Command::Log(args) => log::run(&shed, args),
     }
 }

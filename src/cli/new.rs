@@ -49,17 +49,7 @@ const SETTINGS: &str = include_str!("new_farm.toml");
 /// Starts a farm.
 pub fn run(args: &Args) -> Result<(), Failure> {
     let folder = &args.folder;
-    let settings = settings(args)?;
-    settings_file::parse(&settings)?;
-    let was_there = check_free(folder)?;
-    if let Err(failure) = make(folder, &settings) {
-        // Whatever could be made is taken away again; that it cannot be is no news beside the failure.
-        let _ = std::fs::remove_dir_all(folder.join(WORKPLACE));
-        if !was_there {
-            let _ = std::fs::remove_dir(folder);
-        }
-        return Err(failure);
-    }
+    start(folder, &settings(args)?)?;
     let shown = folder.display();
     voice::say(format!("a farm is started in {shown}"));
     voice::note(format!(
@@ -72,6 +62,19 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         folder.join("sheets").display()
     ));
     Ok(())
+}
+
+/// Makes a farm with these settings in a folder, whole or not at all.
+pub fn start(folder: &Path, settings: &str) -> Result<(), Failure> {
+    settings_file::parse(settings)?;
+    let was_there = check_free(folder)?;
+    make(folder, settings).inspect_err(|_| {
+        // Whatever could be made is taken away again; that it cannot be is no news beside the failure.
+        let _ = std::fs::remove_dir_all(folder.join(WORKPLACE));
+        if !was_there {
+            let _ = std::fs::remove_dir(folder);
+        }
+    })
 }
 
 /// Tells whether the folder is there, and empty; refuses it where it holds something.

@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use jiff::Timestamp;
 
-use crate::farm::{Moment, Settings, Stamp, Word};
+use crate::diary::Book;
+use crate::farm::{Farm, Moment, Settings, Stamp, Word};
 
 use super::Common;
 use super::failure::Failure;
@@ -18,12 +19,20 @@ pub struct Shed {
     pub json: bool,
     /// Who records.
     pub by: Option<Word>,
+    /// Whose entries are asked for: `--by` as typed, the environment left aside.
+    pub asked_by: Option<Word>,
     /// The instant at which the command started.
     pub now: Timestamp,
 }
 
 /// The variable that stands in for the clock: an instant such as `2026-10-31T12:00:00Z`.
 const CLOCK: &str = "CASTLOT_NOW";
+
+/// The diary's file in a farm's folder.
+pub const DIARY: &str = "diary.db";
+
+/// The variable that says who records where `--by` does not.
+const BY: &str = "CASTLOT_BY";
 
 impl Shed {
     /// Looks around.
@@ -36,11 +45,14 @@ impl Shed {
             })?,
             Err(_) => Timestamp::now(),
         };
-        let by = common.by.as_deref().and_then(Word::of);
+        let asked_by = common.by.as_deref().and_then(Word::of);
+        let usual = || Word::of(&std::env::var(BY).ok()?);
+        let by = asked_by.clone().or_else(usual);
         Ok(Self {
             folder: common.farm,
             json: common.json,
             by,
+            asked_by,
             now,
         })
     }
@@ -48,6 +60,11 @@ impl Shed {
     /// Reads the farm's settings.
     pub fn settings(&self) -> Result<Settings, Failure> {
         settings_file::read(&self.folder)
+    }
+
+    /// Reads the farm that the diary adds up to.
+    pub fn open(&self) -> Result<Farm, Failure> {
+        Ok(Book::open(&self.folder.join(DIARY))?.farm()?)
     }
 
     /// Returns the stamp of an entry written now.

@@ -235,7 +235,7 @@ fn scale(number: &str, typed: &str, factor: u64, unit: Unit) -> Result<u64, Amou
     let places = u32::try_from(part.len()).expect("at most twelve places");
     let one = 10_u128.pow(places);
     let digits: u128 = format!("{whole}{part}").parse().map_err(|_| bad())?;
-    let product = digits * u128::from(factor);
+    let product = digits.checked_mul(factor.into()).ok_or_else(large)?;
     if !product.is_multiple_of(one) {
         return Err(too_fine(typed, unit));
     }
@@ -312,6 +312,20 @@ mod tests {
         ] {
             assert_eq!(read(typed).as_deref(), Ok(kept), "{typed}");
         }
+    }
+
+    #[test]
+    fn a_number_too_long_of_a_measure_too_large_is_refused() {
+        let heap = Measure {
+            quantity: Quantity::new(u64::MAX, Unit::Grams),
+            guess: true,
+        };
+        let measures = Measures::from([("heap".to_owned(), heap)]);
+        let typed = format!("{}.{} heap", "9".repeat(15), "9".repeat(12));
+        assert!(matches!(
+            Amount::read(&typed, &measures),
+            Err(AmountError::TooLarge { .. })
+        ));
     }
 
     #[test]

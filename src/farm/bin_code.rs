@@ -84,6 +84,18 @@ impl Place {
         [(); 3].map(|()| parts.next().unwrap_or_default())
     }
 
+    /// Returns what walking order goes by: rack, shelf and place, in each of which `P2` comes before `P10`.
+    pub fn walk(&self) -> [(String, u64, String); 3] {
+        self.parts().map(|part| {
+            let digits = |c: char| c.is_ascii_digit();
+            let start = part.find(digits).unwrap_or(part.len());
+            let (head, rest) = part.split_at(start);
+            let end = rest.find(|c| !digits(c)).unwrap_or(rest.len());
+            let number = rest[..end].parse().unwrap_or_default();
+            (head.to_owned(), number, rest[end..].to_owned())
+        })
+    }
+
     /// Returns the text.
     pub fn as_str(&self) -> &str {
         &self.0

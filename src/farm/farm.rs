@@ -1,6 +1,8 @@
 //! The farm as the entries add up to it. Only `fold` makes one; everything here only looks.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
+
+use rustc_hash::FxHashMap;
 
 use super::amount::Amount;
 use super::bin_code::{BinCode, Mark};
@@ -22,11 +24,11 @@ pub struct Farm {
     /// Unstruck entries with an event, as places in `entries`, in the order in which they happened.
     pub(super) order: Vec<usize>,
     pub(super) lots: Vec<Lot>,
-    pub(super) by_code: HashMap<LotCode, LotId>,
-    pub(super) by_mark: HashMap<Mark, LotId>,
+    pub(super) by_code: FxHashMap<LotCode, LotId>,
+    pub(super) by_mark: FxHashMap<Mark, LotId>,
     /// Every code ever given, with the entry that gave it last, so that none is given again.
-    pub(super) given: HashMap<LotCode, EntryNumber>,
-    pub(super) highest: HashMap<(LotLetter, u8, u16), u32>,
+    pub(super) given: FxHashMap<LotCode, EntryNumber>,
+    pub(super) highest: FxHashMap<(LotLetter, u8, u16), u32>,
     pub(super) flows: Vec<Flow>,
     pub(super) recounts: Vec<Recount>,
     pub(super) bins: BTreeMap<BinCode, Bin>,

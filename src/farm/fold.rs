@@ -56,8 +56,8 @@ impl Farm {
         };
         let turns = fold.strike();
         fold.gather();
-        for (_, waiting) in fold.days(&turns) {
-            fold.run(Day::of(waiting));
+        for day in fold.days(&turns).chunk_by(|(a, _), (b, _)| a == b) {
+            fold.run(Day::of(day.iter().map(|(_, waiting)| *waiting)));
         }
         fold.farm
     }
@@ -162,23 +162,17 @@ impl Fold {
     }
 
     /// Sorts the unstruck entries into days.
-    fn days(&self, turns: &[u32]) -> BTreeMap<Date, Vec<Waiting>> {
-        let mut days: BTreeMap<Date, Vec<Waiting>> = BTreeMap::new();
-        for (place, entry) in self.farm.entries.iter().enumerate() {
-            let Some(event) = entry
-                .event
-                .as_ref()
-                .filter(|_| self.farm.struck[place].is_none())
-            else {
-                continue;
-            };
-            let waiting = Waiting::new(
-                place,
-                entry.when.minute(),
-                (event.noun().rank(), turns[place]),
-            );
-            days.entry(entry.when.day()).or_default().push(waiting);
-        }
+    fn days(&self, turns: &[u32]) -> Vec<(Date, Waiting)> {
+        let entries = self.farm.entries.iter().enumerate();
+        let mut days: Vec<(Date, Waiting)> = entries
+            .filter(|(place, _)| self.farm.struck[*place].is_none())
+            .filter_map(|(place, entry)| {
+                let rank = entry.event.as_ref()?.noun().rank();
+                let waiting = Waiting::new(place, entry.when.minute(), (rank, turns[place]));
+                Some((entry.when.day(), waiting))
+            })
+            .collect();
+        days.sort_by_key(|(day, _)| *day);
         days
     }
 

@@ -124,6 +124,10 @@ impl Named {
         if let Some(rest) = after_base(typed, bases) {
             return from_path(rest, typed);
         }
+        // A farm without an address prints the path alone.
+        if let Some(named) = from_shed_path(typed) {
+            return named;
+        }
         let plain = from_plain(typed);
         // The text form of a QR code has the code first, then a space and words.
         let first = typed.split_whitespace().next().unwrap_or_default();
@@ -134,14 +138,22 @@ impl Named {
     }
 }
 
-/// Returns what follows one of the farm's addresses, whatever the case it was printed in.
+/// Returns what follows one of the farm's addresses, whatever the case it was printed in: of an address and
+/// another that begins with it, the longer one.
 fn after_base<'a>(typed: &'a str, bases: &[String]) -> Option<&'a str> {
-    bases.iter().find_map(|base| {
+    let rests = bases.iter().filter_map(|base| {
         let base = base.trim_end_matches('/');
         let head = typed.get(..base.len())?;
         head.eq_ignore_ascii_case(base)
             .then(|| typed[base.len()..].strip_prefix('/'))?
-    })
+    });
+    rests.min_by_key(|rest| rest.len())
+}
+
+fn from_shed_path(typed: &str) -> Option<Result<Named, CodeError>> {
+    let (kind, _) = typed.split_once('/')?;
+    let shed = kind.eq_ignore_ascii_case("BIN") || kind.eq_ignore_ascii_case("RACK");
+    shed.then(|| from_path(typed, typed))
 }
 
 fn from_path(path: &str, typed: &str) -> Result<Named, CodeError> {
@@ -311,6 +323,19 @@ mod tests {
             Ok(Named::Rack("R1".to_owned()))
         );
         assert!(Named::read("https://elsewhere.example/P26115-07-S", &bases).is_err());
+    }
+
+    #[test]
+    fn a_path_without_an_address_is_a_bin_or_a_rack_and_the_longer_address_counts() {
+        let bin = Named::Bin("A07".parse().expect("a bin"));
+        assert_eq!(Named::read("bin/A07", &[]), Ok(bin.clone()));
+        let rack = Named::Rack("R1".to_owned());
+        assert_eq!(Named::read("RACK/R1", &[]), Ok(rack));
+        let bases = ["http://a.example", "http://a.example/SHED"].map(str::to_owned);
+        assert_eq!(
+            Named::read("HTTP://A.EXAMPLE/SHED/BIN/A07", &bases),
+            Ok(bin)
+        );
     }
 
     #[test]

@@ -3,7 +3,9 @@
 //! What is new is judged in its place among all that was recorded before; it is refused if it is wrong
 //! there, or if an entry recorded before would then be wrong or mean another bed.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
+
+use rustc_hash::FxHashMap;
 
 use jiff::Timestamp;
 
@@ -273,9 +275,9 @@ fn kind<N: super::naming::Naming>(event: &Event<N>) -> &'static str {
 /// Gives codes out and knows every name, old and new.
 struct Allotter<'a> {
     farm: &'a Farm,
-    codes: HashMap<LotCode, Option<EntryNumber>>,
-    marks: HashMap<Mark, LotCode>,
-    highest: HashMap<(LotLetter, u8, u16), u32>,
+    codes: FxHashMap<LotCode, Option<EntryNumber>>,
+    marks: FxHashMap<Mark, LotCode>,
+    highest: FxHashMap<(LotLetter, u8, u16), u32>,
     /// Names that a correction gives up before it takes them again.
     freed: Option<LotCode>,
     problems: Vec<Problem>,
@@ -283,7 +285,11 @@ struct Allotter<'a> {
 
 impl<'a> Allotter<'a> {
     fn of(farm: &'a Farm) -> Self {
-        let (codes, marks, highest) = (HashMap::new(), HashMap::new(), HashMap::new());
+        let (codes, marks, highest) = (
+            FxHashMap::default(),
+            FxHashMap::default(),
+            FxHashMap::default(),
+        );
         Self {
             farm,
             codes,
@@ -366,7 +372,7 @@ impl<'a> Allotter<'a> {
         let day = when.day();
         let key = LotCode::from_number_on(letter, day, 1)?.year_and_day();
         let key = (letter, key.0, key.1);
-        let highest = |map: &HashMap<_, u32>| map.get(&key).copied().unwrap_or_default();
+        let highest = |map: &FxHashMap<_, u32>| map.get(&key).copied().unwrap_or_default();
         LotCode::from_number_on(
             letter,
             day,

@@ -90,17 +90,20 @@ impl Shelf {
 
     /// Returns how many were thrown out.
     pub fn thrown(&self) -> u32 {
-        self.numbered(Fate::Thrown) + self.thrown_unnumbered
+        self.numbered(Fate::Thrown)
+            .saturating_add(self.thrown_unnumbered)
     }
 
     /// Returns how many were opened and used again.
     pub fn opened(&self) -> u32 {
-        self.numbered(Fate::Opened) + self.opened_unnumbered
+        self.numbered(Fate::Opened)
+            .saturating_add(self.opened_unnumbered)
     }
 
     /// Returns how many came back with a complaint and are kept apart.
     pub fn complained(&self) -> u32 {
-        self.numbered(Fate::Complained) + self.complained_unnumbered
+        self.numbered(Fate::Complained)
+            .saturating_add(self.complained_unnumbered)
     }
 
     /// Returns how many fewer a count found than the book said.
@@ -110,7 +113,8 @@ impl Shelf {
 
     /// Returns how many are with buyers now.
     pub fn out(&self) -> u32 {
-        self.numbered(Fate::Sold) + self.sold_unnumbered
+        self.numbered(Fate::Sold)
+            .saturating_add(self.sold_unnumbered)
     }
 
     /// Returns how many are in store.
@@ -119,8 +123,9 @@ impl Shelf {
             + i64::from(self.thrown())
             + i64::from(self.opened())
             + i64::from(self.complained());
-        u32::try_from((i64::from(self.made()) - gone - self.lost).max(0))
-            .expect("at most what was made, or found")
+        // A count may have found more than was made, and packs may have come back since.
+        let left = (i64::from(self.made()) - gone - self.lost).clamp(0, i64::from(u32::MAX));
+        u32::try_from(left).expect("clamped to 32 bits")
     }
 
     /// Returns what became of a pack; `None` where the run has no such serial.
@@ -175,9 +180,10 @@ impl Shelf {
                 left,
             });
         }
-        *self.unnumbered_of(fate) += unnumbered;
+        self.add_unnumbered(fate, unnumbered);
         if fate == Fate::Sold {
-            self.sold += numbered + unnumbered;
+            let taken = numbered.saturating_add(unnumbered);
+            self.sold = self.sold.saturating_add(taken);
         }
         self.lines.push(ShelfLine {
             entry,
@@ -222,9 +228,12 @@ impl Shelf {
         }
         self.sold_unnumbered = self.sold_unnumbered.saturating_sub(unnumbered);
         if fate != Fate::InStore {
-            *self.unnumbered_of(fate) += unnumbered;
+            self.add_unnumbered(fate, unnumbered);
         }
-        self.returned += serials.iter().map(|range| range.count()).sum::<u32>() + unnumbered;
+        let numbered = serials.iter().map(|range| range.count());
+        self.returned = numbered
+            .chain([self.returned, unnumbered])
+            .fold(0, u32::saturating_add);
         self.lines.push(ShelfLine {
             entry,
             fate,
@@ -241,11 +250,13 @@ impl Shelf {
 
     /// Returns the packs in store: by serial where none left unnumbered, else by number alone.
     fn all_left(&self, left: u32) -> (Vec<SerialRange>, u32) {
-        let unnumbered = self.sold_unnumbered
-            + self.thrown_unnumbered
-            + self.opened_unnumbered
-            + self.complained_unnumbered;
-        if unnumbered == 0 && self.lost == 0 {
+        let unnumbered = [
+            self.sold_unnumbered,
+            self.thrown_unnumbered,
+            self.opened_unnumbered,
+            self.complained_unnumbered,
+        ];
+        if unnumbered == [0; 4] && self.lost == 0 {
             (self.ranges_of(Fate::InStore), 0)
         } else {
             (Vec::new(), left)
@@ -274,12 +285,46 @@ impl Shelf {
         ranges
     }
 
-    fn unnumbered_of(&mut self, fate: Fate) -> &mut u32 {
-        match fate {
+    /// Adds packs to those of a fate whose serials nobody noted, as far as they can be counted.
+    fn add_unnumbered(&mut self, fate: Fate, count: u32) {
+        let of_fate = match fate {
             Fate::InStore | Fate::Sold => &mut self.sold_unnumbered,
             Fate::Complained => &mut self.complained_unnumbered,
             Fate::Thrown => &mut self.thrown_unnumbered,
             Fate::Opened => &mut self.opened_unnumbered,
+        };
+        *of_fate = of_fate.saturating_add(count);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn more_packs_than_can_be_counted_are_told_and_stop_nothing() {
+        let mut shelf = Shelf::new(3);
+        for _ in 0..2 {
+            for fate in [Fate::Sold, Fate::Thrown, Fate::Opened] {
+                let faults = shelf.take(Which::Unnumbered(u32::MAX), fate, 0);
+                assert!(matches!(faults[..], [ShelfFault::TooMany { .. }]));
+            }
+            let faults = shelf.put_back(Which::Unnumbered(u32::MAX), Fate::Complained, 0);
+            assert!(faults.is_empty());
         }
+        assert_eq!((shelf.sold(), shelf.in_store()), (u32::MAX, 0));
+    }
+
+    #[test]
+    fn a_count_of_more_than_can_be_counted_stops_nothing() {
+        let mut shelf = Shelf::new(3);
+        assert!(shelf.take(Which::Unnumbered(3), Fate::Sold, 0).is_empty());
+        shelf.recount(u32::MAX);
+        assert!(
+            shelf
+                .put_back(Which::Unnumbered(3), Fate::InStore, 0)
+                .is_empty()
+        );
+        assert_eq!(shelf.in_store(), u32::MAX);
     }
 }

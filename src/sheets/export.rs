@@ -13,7 +13,7 @@ use crate::farm::{Farm, Noun};
 pub fn export(farm: &Farm) -> BTreeMap<String, Vec<u8>> {
     let mut sheets: BTreeMap<Noun, Vec<Row>> = BTreeMap::new();
     for place in seats(farm) {
-        if let Some(row) = row_of(&farm.entries()[place]) {
+        if let Some(row) = row_of(farm, &farm.entries()[place]) {
             sheets.entry(row.noun()).or_default().push(row);
         }
     }
@@ -53,7 +53,7 @@ fn seats(farm: &Farm) -> Vec<usize> {
     standing
 }
 
-fn file(noun: Noun, rows: &[Row]) -> Vec<u8> {
+pub(super) fn file(noun: Noun, rows: &[Row]) -> Vec<u8> {
     let mut writer = WriterBuilder::new()
         .terminator(Terminator::CRLF)
         .from_writer(Vec::new());
@@ -65,3 +65,6 @@ fn file(noun: Noun, rows: &[Row]) -> Vec<u8> {
     }
     writer.into_inner().expect(full)
 }
+
+#[cfg(test)]
+pub(super) mod tests;

@@ -275,3 +275,6 @@ fn noun_of(file: &str) -> Option<Noun> {
         .into_iter()
         .find(|noun| noun.sheet().eq_ignore_ascii_case(stem))
 }
+
+#[cfg(test)]
+mod tests;

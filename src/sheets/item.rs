@@ -253,3 +253,6 @@ fn too_many(typed: &str) -> SheetError {
         most: MOST,
     }
 }
+
+#[cfg(test)]
+mod tests;

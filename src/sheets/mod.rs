@@ -8,9 +8,16 @@ mod cell;
 mod column;
 mod error;
 mod export;
+#[cfg(test)]
+mod fixture;
 mod import;
 mod item;
 mod known;
+mod names;
+#[cfg(test)]
+mod properties;
+#[cfg(test)]
+mod random_farm;
 mod read;
 mod read_goods;
 mod read_rack;

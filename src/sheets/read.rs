@@ -79,3 +79,6 @@ fn event(cells: &mut Cells, when: Option<Moment>) -> Option<Event<Typed>> {
         Noun::Print => read_shop::print(cells),
     }
 }
+
+#[cfg(test)]
+pub(super) mod tests;

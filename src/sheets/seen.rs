@@ -6,8 +6,9 @@
 use std::collections::HashMap;
 
 use super::column::columns;
+use super::names::Names;
 use super::row::Row;
-use super::write::{Names, row};
+use super::write::row;
 use crate::farm::{
     BedName, BinCode, Draft, Entry, EntryNumber, Farm, LotCode, LotName, Meant, Moment, Noun,
     TipTo, Typed,

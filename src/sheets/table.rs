@@ -267,3 +267,6 @@ fn ends_in_quote(record: &[u8], separator: u8) -> bool {
     }
     quoted
 }
+
+#[cfg(test)]
+mod tests;

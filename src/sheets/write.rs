@@ -2,87 +2,20 @@
 
 use std::fmt::Display;
 
+use super::names::{AsTyped, Codes, Names};
 use super::row::Row;
 use super::write_facts as facts;
 use crate::farm::{
-    BedName, Clears, Draft, Draw, Entry, Event, Found, HoldStep, LotCode, LotName, Meant, Moment,
-    Naming, NewLot, PackPick, Sieved, Thrown, TipTo, Typed, Word,
+    Clears, Draft, Draw, Entry, Event, Farm, Found, HoldStep, Moment, Naming, NewLot, PackPick,
+    Sieved, Thrown, Word,
 };
 
-/// How lots and beds are named in a row that is written.
-pub(super) trait Names<N: Naming> {
-    /// Names a lot.
-    fn lot(&mut self, lot: &N::Lot) -> String;
-    /// Names a bed.
-    fn bed(&mut self, bed: &BedName<N::Lot>) -> String;
-    /// Names where a bed is tipped.
-    fn tip_to(&mut self, to: &TipTo<N::Lot>) -> String;
-    /// Names a lot that is made.
-    fn made(&mut self, code: &N::Made) -> String;
-}
-
-/// Lots by code, beds by the bed's code.
-struct Codes;
-
-impl Names<Meant> for Codes {
-    fn lot(&mut self, lot: &LotCode) -> String {
-        lot.to_string()
-    }
-
-    fn bed(&mut self, bed: &BedName<LotCode>) -> String {
-        match bed {
-            BedName::Bin(bin) => bin.to_string(),
-            BedName::Bed(bed) | BedName::Found { bed, .. } => bed.to_string(),
-        }
-    }
-
-    fn tip_to(&mut self, to: &TipTo<LotCode>) -> String {
-        match to {
-            TipTo::Typed(bin) | TipTo::Empty(bin) => bin.to_string(),
-            TipTo::Into(bed) => self.bed(bed),
-        }
-    }
-
-    fn made(&mut self, code: &LotCode) -> String {
-        code.to_string()
-    }
-}
-
-/// Names as they were typed.
-struct AsTyped;
-
-impl Names<Typed> for AsTyped {
-    fn lot(&mut self, lot: &LotName) -> String {
-        match lot {
-            LotName::Code(code) => code.to_string(),
-            LotName::Mark(mark) => mark.to_string(),
-        }
-    }
-
-    fn bed(&mut self, bed: &BedName<LotName>) -> String {
-        match bed {
-            BedName::Bin(bin) => bin.to_string(),
-            BedName::Bed(bed) | BedName::Found { bed, .. } => self.lot(bed),
-        }
-    }
-
-    fn tip_to(&mut self, to: &TipTo<LotName>) -> String {
-        match to {
-            TipTo::Typed(bin) | TipTo::Empty(bin) => bin.to_string(),
-            TipTo::Into(bed) => self.bed(bed),
-        }
-    }
-
-    fn made(&mut self, code: &Option<LotCode>) -> String {
-        code.map(|code| code.to_string()).unwrap_or_default()
-    }
-}
-
-/// Returns an entry as a row, with codes; `None` where it only strikes another out.
-pub fn row_of(entry: &Entry) -> Option<Row<'static>> {
+/// Returns an entry of a farm as a row, with codes; `None` where it only strikes another out.
+pub fn row_of(farm: &Farm, entry: &Entry) -> Option<Row<'static>> {
     let event = entry.event.as_ref()?;
     let said = (entry.by.as_ref(), entry.note.as_ref());
-    Some(row(entry.when, said, event, &mut Codes))
+    let day = entry.when.day();
+    Some(row(entry.when, said, event, &mut Codes::on(farm, day)))
 }
 
 /// Returns a draft as a row, with names as they were typed.

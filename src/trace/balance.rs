@@ -28,14 +28,33 @@ pub fn balance(
     sources: impl Iterator<Item = LotId>,
     when: Option<Moment>,
 ) -> Balance {
-    let mut ledger = Ledger::new(farm, subject, sources);
+    let mut ledger = Ledger::new(farm, Some(subject), sources);
     ledger.run(when);
     ledger.tell(subject)
 }
 
+/// What every lot of a farm is made of at its end, worked out in one pass over the flows.
+pub struct Balances<'a>(Ledger<'a>);
+
+/// Works out what every lot is made of; the same as `balance` of each with its own sources, many times faster.
+pub fn balances(farm: &Farm) -> Balances<'_> {
+    let mut ledger = Ledger::new(farm, None, farm.lots().map(|(id, _)| id));
+    ledger.run(None);
+    Balances(ledger)
+}
+
+impl Balances<'_> {
+    /// Returns what a lot is made of.
+    pub fn of(&self, lot: LotId) -> Balance {
+        self.0.tell(lot)
+    }
+}
+
 struct Ledger<'a> {
     farm: &'a Farm,
-    subject: LotId,
+    /// The only lot whose mixture is wanted at the end; every lot's where there is none.
+    subject: Option<LotId>,
+    ids: Vec<LotId>,
     /// The lots that count.
     tracked: Vec<bool>,
     mixes: Vec<Option<Box<Mix>>>,
@@ -44,10 +63,11 @@ struct Ledger<'a> {
 }
 
 impl<'a> Ledger<'a> {
-    fn new(farm: &'a Farm, subject: LotId, sources: impl Iterator<Item = LotId>) -> Self {
+    fn new(farm: &'a Farm, subject: Option<LotId>, sources: impl Iterator<Item = LotId>) -> Self {
         let mut tracked = vec![false; farm.lot_count()];
-        sources.for_each(|lot| tracked[lot.index()] = true);
-        tracked[subject.index()] = true;
+        sources
+            .chain(subject)
+            .for_each(|lot| tracked[lot.index()] = true);
         let mut ahead = vec![0; farm.lot_count()];
         for flow in farm.flows() {
             if flow.to.is_some_and(|to| tracked[to.index()]) {
@@ -60,6 +80,7 @@ impl<'a> Ledger<'a> {
         Self {
             farm,
             subject,
+            ids: farm.lots().map(|(id, _)| id).collect(),
             tracked,
             mixes,
             ahead,
@@ -127,7 +148,8 @@ impl<'a> Ledger<'a> {
         if flow.to.is_some_and(|to| self.tracked[to.index()]) {
             let ahead = &mut self.ahead[flow.from.index()];
             *ahead -= 1;
-            if *ahead == 0 && flow.from != self.subject {
+            let wanted = self.subject.is_none_or(|subject| subject == flow.from);
+            if *ahead == 0 && !wanted {
                 self.mixes[flow.from.index()] = None;
             }
         }
@@ -201,12 +223,11 @@ impl<'a> Ledger<'a> {
     }
 
     fn tell(&self, subject: LotId) -> Balance {
-        let ids: Vec<LotId> = self.farm.lots().map(|(id, _)| id).collect();
         let shares = self.proportions(subject);
         let shares = shares.map(|parts| {
             parts
                 .into_iter()
-                .map(|(part, share)| (ids[part as usize], share))
+                .map(|(part, share)| (self.ids[part as usize], share))
                 .collect()
         });
         let grams = match self.mass(subject) {
@@ -217,7 +238,7 @@ impl<'a> Ledger<'a> {
     }
 }
 
-/// Returns a bed's part of an amount that several beds gave together: by what each held, or alike where none held any.
+/// Returns a bed's part of an amount that several beds gave together, by what each held; unknown where none held any.
 fn divided(whole: Grams, mine: Grams, all: &[Grams]) -> Grams {
     let (Grams::Known(whole), Grams::Known(mine)) = (whole, mine) else {
         return Grams::Unknown;
@@ -229,11 +250,11 @@ fn divided(whole: Grams, mine: Grams, all: &[Grams]) -> Grams {
         };
         total += mass;
     }
-    Grams::Known(if total > 0.0 {
-        whole * mine / total
+    if total > 0.0 {
+        Grams::Known(whole * mine / total)
     } else {
-        whole / all.len() as f64
-    })
+        Grams::Unknown
+    }
 }
 
 /// Returns a quantity as a float: whole units up to 10^12 are exact.

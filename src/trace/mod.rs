@@ -9,9 +9,11 @@ mod buyers;
 mod held;
 mod mix;
 mod reach;
+mod recalled;
 
 pub use answer::{Question, Side, Source, Trace, Use, trace};
-pub use balance::{Balance, balance};
+pub use balance::{Balance, Balances, balance, balances};
 pub use buyers::{Buyer, buyers};
 pub use held::{HeldBy, held};
 pub use reach::{Reached, Relation, Start, back, forward};
+pub use recalled::{RecalledBy, recalled};

@@ -126,16 +126,11 @@ def split(grower):
     if text.endswith("%"):
         whole = 100
         part = int(text[:-1])
-    others = [other for other in grower.beds() if other[1] != bed]
     moved = grower.held.get(bed, 0) * part // whole
-    grower.held[bed] = grower.held.get(bed, 0) - moved
-    if others and grower.rng.random() < 0.4:
-        other_bin, other = grower.rng.choice(others)
-        grower.add("splits", bin=bin, share=text, to_bin=other_bin)
-        grower.held[other] = grower.held.get(other, 0) + moved
-    elif grower.free_bins():
+    if grower.free_bins():
         ref = grower.ref("half")
         grower.add("splits", bin=bin, share=text, to_bin=grower.rng.choice(grower.free_bins()), ref=ref)
+        grower.held[bed] = grower.held.get(bed, 0) - moved
         grower.held[ref] = moved
 
 

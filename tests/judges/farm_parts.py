@@ -45,7 +45,7 @@ class Farm:
     names: dict = field(default_factory=dict)
     bins: dict = field(default_factory=dict)  # bin -> key of the bed in it
     flows: list = field(default_factory=list)
-    # What happened, in Order: ("flows", [Flow]), ("drop", key, Amount), ("end", key), ("test", key, name, value)
+    # What happened, in Order: ("flows", [Flow]), ("drop", key, Amount, when), ("end", key), ("test", key, name, when, value)
     steps: list = field(default_factory=list)
     taken: list = field(default_factory=list)
     ended: set = field(default_factory=set)

@@ -7,7 +7,7 @@ By hand: shares.py SHEETS FARM CASTLOT
 """
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -28,7 +28,8 @@ class Standing:
     """What is known of one lot beside its row of the matrix."""
 
     proportions: np.ndarray | None = None  # as they stood last; None before anything went in
-    any_input: bool = False
+    sources: set = field(default_factory=set)  # the lots that have gone in so far
+    leaked: bool = False  # an unknown amount has come out
     amount_known: bool = True
     mixture_known: bool = True
 
@@ -41,9 +42,13 @@ class Balance:
         self.column = {key: number for number, key in enumerate(self.deliveries)}
         self.mass = np.zeros((len(self.row), len(self.deliveries)))
         self.lots = {key: Standing() for key in farm.lots}
-        self.tests = {}  # (lot, density or per_kg) -> the value tested last
+        self.tests = {}  # (lot, density or per_kg) -> [(when, value)]
+        for name, *what in farm.steps:
+            if name == "test":
+                lot, test, when, value = what
+                self.tests.setdefault((lot, test), []).append((when.lo, when.hi, value))
         self.marks = {}  # number of a flow -> how sure its amount is
-        play = {"flows": self.flows, "drop": self.drop, "end": self.end, "test": self.tested}
+        play = {"flows": self.flows, "drop": self.drop, "end": self.end, "test": lambda *_: None}
         for name, *what in farm.steps:
             play[name](*what)
 
@@ -56,18 +61,21 @@ class Balance:
             if flow.flow_class in COUNTED and grams != "nothing":
                 proportions = self.proportions(flow.source)
                 self.draw(flow.source, grams)
-                self.add(flow.target, grams, proportions)
+                self.add(flow.target, flow.source, grams, proportions)
 
     def end(self, bed):
         pass  # what is left is written off; no later step names this bed
 
-    def drop(self, lot, quantity):
-        grams, _ = self.in_grams(lot, quantity)
+    def drop(self, lot, quantity, when):
+        grams, _ = self.in_grams(lot, quantity, when, lot)
         if grams != "nothing":
             self.draw(lot, grams)
 
-    def tested(self, lot, test, value):
-        self.tests[(lot, test)] = value
+    def tested(self, lot, test, when):
+        """The value of a test. READING: the last that could come before the draw, else the first after it."""
+        values = sorted(self.tests.get((lot, test), []), key=lambda t: t[:2])
+        before = [value for lo, _, value in values if lo <= when.hi]
+        return before[-1] if before else values[0][2] if values else None
 
     # How much a flow carries: grams, None for an amount nobody knows, or "nothing" for pieces
 
@@ -76,7 +84,7 @@ class Balance:
             return self.of_all(flow.source, flow.share), WEIGHED
         if flow.divided is not None:
             return self.divide(flow)
-        return self.in_grams(flow.source, flow.amount)
+        return self.in_grams(flow.source, flow.amount, flow.when, flow.target)
 
     def of_all(self, lot, share):
         standing = self.lots[lot]
@@ -87,7 +95,7 @@ class Balance:
 
         READING: where what one of them held is not known, the parts are not known either."""
         whole, beds = flow.divided
-        grams, _ = self.in_grams(flow.source, whole)
+        grams, _ = self.in_grams(flow.source, whole, flow.when, flow.target)
         held = [self.total(bed) for bed in beds]
         if grams == "nothing":
             return grams, GUESS
@@ -95,20 +103,24 @@ class Balance:
             return None, UNKNOWN
         return grams * self.total(flow.source) / sum(held), GUESS
 
-    def in_grams(self, lot, quantity):
-        """(grams, mark) of a draw: as it stands, turned by a test (then a guess), or counting as `?`."""
+    def in_grams(self, lot, quantity, when, target):
+        """(grams, mark) of a draw: as it stands, turned by a test (then a guess), or counting as `?`.
+
+        READING: what comes out of a bed in litres is measured as the batch it becomes."""
         own = self.farm.lots[lot].unit
         if quantity.value is None:
             return None, UNKNOWN
         if own not in (None, quantity.unit):
-            return self.converted(lot, own, quantity)
+            return self.converted(lot, own, quantity, when)
         if quantity.unit == "pieces":
             return "nothing", quantity.mark
-        factor = self.tests.get((lot, "density"), 1000) / 1000 if quantity.unit == "mL" else 1
+        measured = target if self.farm.lots[lot].kind == "bed" else lot
+        density = self.tested(measured, "density", when) or 1000
+        factor = density / 1000 if quantity.unit == "mL" else 1
         return float(quantity.value * factor), quantity.mark
 
-    def converted(self, lot, own, quantity):
-        density, per_kg = self.tests.get((lot, "density")), self.tests.get((lot, "per_kg"))
+    def converted(self, lot, own, quantity, when):
+        density, per_kg = self.tested(lot, "density", when), self.tested(lot, "per_kg", when)
         kinds = {own, quantity.unit}
         if kinds == {"g", "mL"} and density is not None:
             factor = density / 1000 if quantity.unit == "mL" else 1
@@ -141,27 +153,34 @@ class Balance:
         standing.proportions = self.proportions(lot)
         if grams is None:
             standing.amount_known = False
+            standing.leaked = True
             return
         total = self.total(lot)
         left = max(0.0, total - grams)
         self.mass[self.row[lot]] *= left / total if total > 0 else 0.0
 
-    def add(self, lot, grams, proportions):
+    def add(self, lot, source, grams, proportions):
         standing = self.lots[lot]
         if grams == 0.0:
             return
-        if grams is None:
-            standing.mixture_known = not standing.any_input and proportions is not None
+        alone = standing.sources <= {source}
+        same = alone and (not standing.sources or self.is_like(lot, proportions))
+        standing.sources.add(source)
+        # READING: an input whose own mixture is unknown makes the whole unknown.
+        if proportions is None or standing.leaked:
+            standing.mixture_known = False
+        elif grams is None or not standing.amount_known:
+            # An unknown amount in, now or before: the mixture is known only while it has but one source.
+            standing.mixture_known = standing.mixture_known and same
             standing.amount_known = False
             standing.proportions = proportions
         else:
-            # READING: an input whose own mixture is unknown makes the whole unknown.
-            if not standing.amount_known or proportions is None:
-                standing.mixture_known = False
-            else:
-                self.mass[self.row[lot]] += grams * proportions
-                standing.proportions = None
-        standing.any_input = True
+            self.mass[self.row[lot]] += grams * proportions
+            standing.proportions = None
+
+    def is_like(self, lot, proportions):
+        mine = self.proportions(lot)
+        return mine is not None and proportions is not None and bool(np.allclose(mine, proportions, atol=1e-12))
 
 
 class Shares:

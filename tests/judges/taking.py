@@ -47,26 +47,14 @@ def can_check(day, entry):
     return day.bed_in(entry.get("bin"), entry) is not None
 
 
-def makes_a_bed(entry):
-    return bool(entry.get("code") or entry.get("ref"))
-
-
 def can_split(day, entry):
-    if day.bed_in(entry.get("bin"), entry, first=True) is None:
-        return False
-    to_bin = entry.get("to_bin")
-    if makes_a_bed(entry):
-        return day.free(to_bin)
-    return day.bed_in(to_bin, entry) is not None or day.free(to_bin)
+    return day.bed_in(entry.get("bin"), entry, first=True) is not None and day.free(entry.get("to_bin"))
 
 
 def take_split(day, entry):
     source = day.bed_in(entry.get("bin"), entry, first=True)
-    to_bin = entry.get("to_bin")
-    target = None if makes_a_bed(entry) else day.bed_in(to_bin, entry)
-    if target is None:
-        target = day.new_lot(entry, "bed")
-        day.put(to_bin, target)
+    target = day.new_lot(entry, "bed")
+    day.put(entry.get("to_bin"), target)
     made = day.flow(source, target, entry, WHOLE, None, share=share_of(entry.get("share")))
     day.farm.steps.append(("flows", [made]))
 
@@ -166,7 +154,7 @@ def take_thrown(day, entry):
         name, _, quantity = part.partition(" ")
         key = day.farm.key(name.split("/")[0])
         if day.farm.lots[key].kind != "pack run":
-            day.farm.steps.append(("drop", key, amount(quantity, day.sheets.measures)))
+            day.farm.steps.append(("drop", key, amount(quantity, day.sheets.measures), entry.when))
 
 
 def can_test(day, entry):
@@ -176,7 +164,8 @@ def can_test(day, entry):
 def take_test(day, entry):
     if entry.get("test") in ("density", "per_kg"):
         key = day.farm.key(entry.get("lot")) or day.farm.bins.get(entry.get("lot"))
-        day.farm.steps.append(("test", key, entry.get("test"), Fraction(entry.get("value").split()[0])))
+        value = Fraction(entry.get("value").split()[0])
+        day.farm.steps.append(("test", key, entry.get("test"), entry.when, value))
 
 
 POSSIBLE = {

@@ -1,0 +1,255 @@
+//! `castlot beds`: every bed there is, in the order one walks past them.
+//!
+//! `--json` prints `{"beds": [...]}`, each with `bin`, `place`, `code`, `ref`, `species`, `since`, `fed` (`when` and
+//! `what` of the last feed, or null), `checked` (`when` and `feed_left` of the last check, or null) and `held` (the
+//! codes of the lots whose holds reach it).
+
+use std::collections::HashMap;
+
+use serde::Serialize;
+
+use crate::farm::{BedName, BinCode, Entry, Event, Farm, FeedLeft, LotCode, LotId, Place};
+use crate::trace::held;
+
+use super::failure::Failure;
+use super::out;
+use super::phrase::count;
+use super::shed::Shed;
+use super::table::{Set, Table};
+
+/// List every bed in walking order: by rack, shelf and place.
+///
+/// Each with its species, when it was bedded up, its last feed, how much of it was left at the last check,
+/// and whether a hold reaches it.
+///
+/// Example: castlot beds --farm demo-farm
+#[derive(Debug, clap::Args)]
+#[command(verbatim_doc_comment)]
+pub struct Args {}
+
+#[derive(Debug, Serialize)]
+struct Beds {
+    beds: Vec<Bed>,
+}
+
+#[derive(Debug, Serialize)]
+struct Bed {
+    bin: String,
+    place: Option<String>,
+    code: String,
+    #[serde(rename = "ref")]
+    mark: Option<String>,
+    species: Option<String>,
+    since: String,
+    fed: Option<Fed>,
+    checked: Option<Checked>,
+    held: Vec<String>,
+    #[serde(skip)]
+    rack: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Fed {
+    when: String,
+    what: String,
+}
+
+#[derive(Debug, Serialize)]
+struct Checked {
+    when: String,
+    feed_left: Option<&'static str>,
+}
+
+/// Runs it.
+pub fn run(shed: &Shed, _args: &Args) -> Result<(), Failure> {
+    out::print(&text(&shed.open()?, shed))
+}
+
+fn text(farm: &Farm, shed: &Shed) -> String {
+    let beds = Beds { beds: beds(farm) };
+    if shed.json {
+        out::json(&beds)
+    } else {
+        page(&beds.beds)
+    }
+}
+
+fn beds(farm: &Farm) -> Vec<Bed> {
+    let last = last_visits(farm);
+    let holds = held(farm);
+    let occupied = walking_order(farm).into_iter().filter_map(|bin| {
+        let standing = &farm.bins()[&bin];
+        Some((
+            bin,
+            standing.standing.as_ref().map(|s| &s.place),
+            standing.bed?,
+        ))
+    });
+    occupied
+        .map(|(bin, place, id)| {
+            let lot = farm.lot(id);
+            let visits = last.get(&lot.code).copied().unwrap_or_default();
+            let since = lot.stays.last().map_or(lot.when, |stay| stay.from);
+            let held = holds.get(&id).into_iter().flatten();
+            Bed {
+                bin: bin.to_string(),
+                place: place.map(ToString::to_string),
+                code: lot.code.to_string(),
+                mark: lot.mark.as_ref().map(ToString::to_string),
+                species: species(farm, id),
+                since: since.to_string(),
+                fed: visits.fed.and_then(|entry| fed(farm, entry)),
+                checked: visits.checked.map(|(entry, feed_left)| Checked {
+                    when: entry.when.to_string(),
+                    feed_left: feed_left.map(FeedLeft::word),
+                }),
+                held: held
+                    .map(|by| farm.lot(by.origin).code.to_string())
+                    .collect(),
+                rack: place.map(|place| place.rack().to_owned()),
+            }
+        })
+        .collect()
+}
+
+/// Returns the bins in the order of rack, shelf and place; those without a place last.
+pub fn walking_order(farm: &Farm) -> Vec<BinCode> {
+    let mut bins: Vec<(Option<&Place>, BinCode)> = farm
+        .bins()
+        .iter()
+        .map(|(code, bin)| (bin.standing.as_ref().map(|s| &s.place), *code))
+        .collect();
+    bins.sort_by_key(|(place, code)| (place.is_none(), place.map(Place::walk), *code));
+    bins.into_iter().map(|(_, code)| code).collect()
+}
+
+fn species(farm: &Farm, id: LotId) -> Option<String> {
+    farm.species(id).map(ToOwned::to_owned)
+}
+
+/// The last feed of a bed, and the last look at it.
+#[derive(Clone, Copy, Default)]
+struct Visits<'a> {
+    fed: Option<&'a Entry>,
+    checked: Option<(&'a Entry, Option<FeedLeft>)>,
+}
+
+fn last_visits(farm: &Farm) -> HashMap<LotCode, Visits<'_>> {
+    let mut last: HashMap<LotCode, Visits<'_>> = HashMap::new();
+    for place in farm.order() {
+        let entry = &farm.entries()[*place];
+        match &entry.event {
+            Some(Event::Feed { bed, .. }) => {
+                if let Some(code) = code_of(bed) {
+                    last.entry(code).or_default().fed = Some(entry);
+                }
+            }
+            Some(Event::Check { bed, facts }) => {
+                if let Some(code) = code_of(bed) {
+                    last.entry(code).or_default().checked = Some((entry, facts.feed_left));
+                }
+            }
+            _ => {}
+        }
+    }
+    last
+}
+
+fn code_of(bed: &BedName<LotCode>) -> Option<LotCode> {
+    match bed {
+        BedName::Bin(_) => None,
+        BedName::Bed(code) | BedName::Found { bed: code, .. } => Some(*code),
+    }
+}
+
+fn fed(farm: &Farm, entry: &Entry) -> Option<Fed> {
+    let Some(Event::Feed { takes, .. }) = &entry.event else {
+        return None;
+    };
+    let taken: Vec<String> = takes
+        .iter()
+        .map(|draw| {
+            let lot = farm.lot_of(draw.lot).map(|id| farm.lot(id));
+            let mark = lot.and_then(|lot| lot.mark.as_ref());
+            let name = mark.map_or_else(|| draw.lot.to_string(), ToString::to_string);
+            format!("{name} {}", draw.amount)
+        })
+        .collect();
+    Some(Fed {
+        when: entry.when.to_string(),
+        what: taken.join(", "),
+    })
+}
+
+fn page(beds: &[Bed]) -> String {
+    if beds.is_empty() {
+        return "no bed in any bin\n".to_owned();
+    }
+    let mut text = String::new();
+    let mut racks: Vec<Option<&String>> = beds.iter().map(|bed| bed.rack.as_ref()).collect();
+    racks.dedup();
+    for rack in racks {
+        let name = rack.map_or("no place noted", String::as_str);
+        text += &format!("\n{name}\n");
+        let mut table = Table::new(&[
+            ("bin", Set::Whole),
+            ("species", Set::Whole),
+            ("since", Set::Whole),
+            ("last fed", Set::Text),
+            ("left", Set::Whole),
+            ("", Set::Whole),
+            ("bed", Set::Whole),
+        ]);
+        for bed in beds.iter().filter(|bed| bed.rack.as_ref() == rack) {
+            table.row(row(bed));
+        }
+        text += &table.to_string();
+    }
+    let held = beds.iter().filter(|bed| !bed.held.is_empty()).count();
+    let total = count(beds.len() as u64, "bed", "beds");
+    text += &match held {
+        0 => format!("\n{total}\n"),
+        held => format!("\n{total}, {held} of them on hold\n"),
+    };
+    text.trim_start().to_owned()
+}
+
+fn row(bed: &Bed) -> Vec<String> {
+    let fed = bed.fed.as_ref().map_or_else(
+        || "not yet".to_owned(),
+        |fed| format!("{} {}", day(&fed.when), fed.what),
+    );
+    // What was left is worth reading only if somebody looked after the last feed.
+    let checked = bed.checked.as_ref().filter(|checked| {
+        let fed = bed.fed.as_ref();
+        fed.is_none_or(|fed| day(&checked.when) >= day(&fed.when))
+    });
+    let left = checked
+        .and_then(|checked| checked.feed_left)
+        .unwrap_or_default();
+    let hold = if bed.held.is_empty() { "" } else { "HOLD" };
+    vec![
+        bed.bin.clone(),
+        short_species(bed.species.as_deref().unwrap_or_default()),
+        day(&bed.since).to_owned(),
+        fed,
+        left.to_owned(),
+        hold.to_owned(),
+        bed.code.clone(),
+    ]
+}
+
+/// Returns the day's part of a moment.
+fn day(when: &str) -> &str {
+    when.split('T').next().unwrap_or(when)
+}
+
+/// Writes `E. fetida` for `Eisenia fetida`; a name of other shape as it is.
+pub fn short_species(name: &str) -> String {
+    match name.split_once(' ') {
+        Some((genus, rest)) if !rest.contains(' ') && genus.is_ascii() && genus.len() > 2 => {
+            format!("{}. {rest}", &genus[..1])
+        }
+        _ => name.to_owned(),
+    }
+}

@@ -1,0 +1,307 @@
+//! `castlot find`: from half a code, a place and a time to the lots that may be meant, each with why.
+//!
+//! `--json` prints `{"asked": 3, "candidates": [...]}`: how many things were asked, and the lots that fit the most
+//! of them, pack runs first, each with `code`, `ref`, `kind`, `name`, `when`, `serial` (of the pack, where one was
+//! given), `fits` (how many of the things asked) and `why` (a line each).
+
+use jiff::civil::Date;
+use serde::Serialize;
+
+use crate::farm::{Event, Farm, Fate, Lot, LotId, LotSort, Moment, SaleTo, Serial, Settings, Word};
+
+use super::failure::Failure;
+use super::half_code::HalfCode;
+use super::named::title;
+use super::out;
+use super::period::{Near, Period};
+use super::phrase::{at, count};
+use super::shed::Shed;
+use super::telling::buyer;
+
+/// Find a lot by half a code, by where a pack was bought, or by about when.
+///
+/// The code may be typed or written down as it was heard: `15-02`, `P26115`, `fifteen dash oh two`. Pack runs
+/// come first, each with why it may be the one.
+///
+/// Example: castlot find 15-02 --bought "Quay market" --about 2026-05 --farm demo-farm
+#[derive(Debug, clap::Args)]
+#[command(verbatim_doc_comment)]
+pub struct Args {
+    /// Half a code, as it was typed or heard.
+    #[arg(value_name = "HALF-CODE")]
+    code: Vec<String>,
+    /// Where it was bought, or who bought it.
+    #[arg(long, value_name = "PLACE")]
+    bought: Option<String>,
+    /// About when it was bought: a day, a month or a year.
+    #[arg(long, value_name = "TIME")]
+    about: Option<String>,
+}
+
+/// Candidates that are printed; more than these are only counted.
+const SHOWN: usize = 20;
+
+#[derive(Serialize)]
+struct Found {
+    asked: usize,
+    candidates: Vec<Candidate>,
+}
+
+#[derive(Debug, Serialize)]
+struct Candidate {
+    code: String,
+    #[serde(rename = "ref")]
+    mark: Option<String>,
+    kind: &'static str,
+    name: String,
+    when: String,
+    serial: Option<u32>,
+    fits: usize,
+    why: Vec<String>,
+    #[serde(skip)]
+    rank: Rank,
+}
+
+/// What candidates are sorted by: those that fit more first, then runs, then by how well, then the newest.
+type Rank = (std::cmp::Reverse<usize>, bool, std::cmp::Reverse<u32>, i64);
+
+/// What is looked for.
+struct Wanted {
+    code: Option<HalfCode>,
+    bought: Option<String>,
+    about: Option<Period>,
+}
+
+/// Runs it.
+pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
+    let (farm, settings) = (shed.open()?, shed.settings()?);
+    out::print(&text(&farm, &settings, shed, args)?)
+}
+
+fn text(farm: &Farm, settings: &Settings, shed: &Shed, args: &Args) -> Result<String, Failure> {
+    let wanted = wanted(settings, shed, args)?;
+    let found = found(farm, &wanted);
+    Ok(if shed.json {
+        out::json(&found)
+    } else {
+        page(&found)
+    })
+}
+
+fn wanted(settings: &Settings, shed: &Shed, args: &Args) -> Result<Wanted, Failure> {
+    let typed = args.code.join(" ");
+    let code =
+        match typed.trim() {
+            "" => None,
+            typed => Some(HalfCode::read(typed).ok_or_else(|| {
+                Failure::refused(format!("`{typed}` has nothing of a code in it"))
+            })?),
+        };
+    let about = match &args.about {
+        None => None,
+        Some(text) => {
+            let today = settings.zone.to_datetime(shed.now).date();
+            Some(Period::read(text, settings.dates, today).ok_or_else(|| {
+                Failure::refused(format!("`{text}` is not a day, a month or a year"))
+                    .hint("write it as in `--about 2026-05`, `--about 2026-05-09` or `--about may`")
+            })?)
+        }
+    };
+    let bought = args.bought.as_ref().map(|place| place.trim().to_owned());
+    let bought = bought.filter(|place| !place.is_empty());
+    if code.is_none() && bought.is_none() && about.is_none() {
+        return Err(Failure::refused("nothing to look for").hint(
+            "give half a code, a place or a time: `castlot find 15-02 --bought \"Quay market\" --about 2026-05`",
+        ));
+    }
+    Ok(Wanted {
+        code,
+        bought,
+        about,
+    })
+}
+
+fn found(farm: &Farm, wanted: &Wanted) -> Found {
+    let asked = [
+        wanted.code.is_some(),
+        wanted.bought.is_some(),
+        wanted.about.is_some(),
+    ];
+    let asked = asked.into_iter().filter(|asked| *asked).count();
+    let weigh = |id| weighed(farm, wanted, id);
+    let mut candidates: Vec<Candidate> = farm.lots().filter_map(|(id, _)| weigh(id)).collect();
+    let best = candidates.iter().map(|c| c.fits).max().unwrap_or_default();
+    candidates.retain(|candidate| candidate.fits == best);
+    // A slip in the code counts only where no lot has the code as it was given.
+    let well = candidates
+        .iter()
+        .map(|c| c.rank.2.0)
+        .max()
+        .unwrap_or_default();
+    if wanted.code.is_some() && well > SLIP {
+        candidates.retain(|candidate| candidate.rank.2.0 > SLIP);
+    }
+    candidates.sort_by(|a, b| a.rank.cmp(&b.rank));
+    Found { asked, candidates }
+}
+
+/// How well a code with a slip in it fits.
+const SLIP: u32 = 1;
+
+fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
+    let lot = farm.lot(id);
+    let (mut why, mut fits, mut well) = (Vec::new(), 0, 0);
+    let code = wanted.code.as_ref().and_then(|half| half.fits(lot));
+    if let Some((strength, reason)) = code {
+        (fits, well) = (1, strength);
+        why.push(reason);
+    }
+    if let Some(sale) = best_sale(farm, wanted, lot) {
+        fits += usize::from(sale.place) + usize::from(sale.near.is_some());
+        well += match sale.near {
+            Some(Near::Within) => 2,
+            Some(Near::Days(_)) => 1,
+            None => 0,
+        };
+        why.push(sale.reason);
+    }
+    if fits == 0 {
+        return None;
+    }
+    let serial = wanted.code.as_ref().and_then(|half| half.serial);
+    let known = |serial: &Serial| {
+        lot.shelf
+            .as_ref()
+            .is_some_and(|s| s.fate(*serial).is_some())
+    };
+    let is_run = matches!(lot.sort, LotSort::Run(_));
+    let newest = -lot.when.latest();
+    Some(Candidate {
+        code: lot.code.to_string(),
+        mark: lot.mark.as_ref().map(ToString::to_string),
+        kind: lot.sort.word(),
+        name: title(farm, id),
+        when: lot.when.to_string(),
+        serial: serial.filter(known).map(Serial::number),
+        fits,
+        why,
+        rank: (
+            std::cmp::Reverse(fits),
+            !is_run,
+            std::cmp::Reverse(well),
+            newest,
+        ),
+    })
+}
+
+/// A sale that may be the one.
+struct SaleFit {
+    place: bool,
+    near: Option<Near>,
+    reason: String,
+}
+
+/// Returns the sale of a run that fits best the place and the time asked for.
+fn best_sale(farm: &Farm, wanted: &Wanted, lot: &Lot) -> Option<SaleFit> {
+    let lines = lot.shelf.as_ref()?.lines().iter();
+    let sold = lines.filter(|line| line.fate == Fate::Sold);
+    let fits = sold.filter_map(|line| {
+        let entry = &farm.entries()[line.entry];
+        let Some(Event::Sale { to, .. }) = &entry.event else {
+            return None;
+        };
+        let place = wanted.bought.as_ref().is_some_and(|place| is_at(to, place));
+        let near = wanted
+            .about
+            .as_ref()
+            .and_then(|about| about.near(entry.when));
+        let told = told_sale(to, entry.when, near);
+        (place || near.is_some()).then_some(SaleFit {
+            place,
+            near,
+            reason: told,
+        })
+    });
+    fits.min_by_key(|fit| {
+        let near = match fit.near {
+            Some(Near::Within) => 0,
+            Some(Near::Days(days)) => days.unsigned_abs(),
+            None => u64::MAX,
+        };
+        let met = usize::from(fit.place) + usize::from(fit.near.is_some());
+        (std::cmp::Reverse(met), near)
+    })
+}
+
+fn told_sale(to: &SaleTo, when: Moment, near: Option<Near>) -> String {
+    let sold = format!("sold {} on {}", buyer(to), day(when.day()));
+    match near {
+        Some(Near::Days(days)) if days < 0 => {
+            let days = count(days.unsigned_abs(), "day", "days");
+            format!("{sold}, {days} before")
+        }
+        Some(Near::Days(days)) => {
+            let days = count(days.unsigned_abs(), "day", "days");
+            format!("{sold}, {days} after")
+        }
+        Some(Near::Within) | None => sold,
+    }
+}
+
+fn day(day: Date) -> String {
+    at(Moment::day_only(day))
+}
+
+/// Tells whether a sale was at a place, or to a buyer, in whose name every word of the place stands.
+fn is_at(to: &SaleTo, place: &str) -> bool {
+    let names = [&to.buyer, &to.market].into_iter().flatten();
+    let place = place.to_lowercase();
+    let words: Vec<&str> = place
+        .split(|c: char| !c.is_alphanumeric())
+        .filter(|word| !matches!(*word, "" | "a" | "an" | "the" | "at" | "in" | "of" | "on"))
+        .collect();
+    let said: Vec<String> = names
+        .filter_map(Word::said)
+        .map(str::to_lowercase)
+        .collect();
+    !words.is_empty()
+        && said
+            .iter()
+            .any(|name| words.iter().all(|word| name.contains(word)))
+}
+
+fn page(found: &Found) -> String {
+    let Some(best) = found.candidates.first() else {
+        return "nothing fits; try less of the code, or leave the place or the time out\n"
+            .to_owned();
+    };
+    let mut text = String::new();
+    if best.fits < found.asked {
+        text += "Nothing fits all of that; these fit in part:\n\n";
+    }
+    for candidate in found.candidates.iter().take(SHOWN) {
+        let mark = candidate.mark.as_ref().map(|mark| format!(" ({mark})"));
+        let serial = candidate.serial.map(|serial| format!("/{serial:04}"));
+        let (mark, serial) = (mark.unwrap_or_default(), serial.unwrap_or_default());
+        let when = candidate.when.replace('T', " ");
+        let made = if candidate.kind == "pack run" {
+            "packed "
+        } else {
+            ""
+        };
+        text += &format!(
+            "{}{mark}, {made}{when}: {}{serial}\n",
+            candidate.name, candidate.code
+        );
+        for why in &candidate.why {
+            text += &format!("  {why}\n");
+        }
+    }
+    let more = found.candidates.len().saturating_sub(SHOWN);
+    if more > 0 {
+        text += &format!(
+            "\nand {more} more; a longer piece of the code, a place or a time narrows it\n"
+        );
+    }
+    text
+}

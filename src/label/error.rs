@@ -1,0 +1,124 @@
+//! Why labels cannot be made: the one error of this folder.
+
+use crate::farm::{LotCode, Moment};
+
+use super::fault::TemplateError;
+use super::length::Size;
+use super::pdf::PdfError;
+use super::problem::Problem;
+use super::sheet::Sheet;
+use super::template::Template;
+
+/// A lot that may not be sold, and why.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("no label to sell {code} with: {stop} ({reason})")]
+pub struct NotForSale {
+    /// The lot.
+    pub code: LotCode,
+    /// Since when it is held or recalled, and because of which lot.
+    pub stop: String,
+    /// Why.
+    pub reason: String,
+}
+
+/// Why labels cannot be made.
+#[derive(Debug, thiserror::Error)]
+pub enum LabelError {
+    /// No built-in template has this name.
+    #[error("`{name}` is not a label template; there are {}", Template::BUILT_IN.join(", "))]
+    NoSuchTemplate {
+        /// The name as typed.
+        name: String,
+    },
+    /// A template cannot be read.
+    #[error(transparent)]
+    Template {
+        /// What is wrong, and on which line.
+        #[from]
+        source: TemplateError,
+    },
+    /// No sheet has this name.
+    #[error("`{name}` is not a sheet; there are {}", all_sheets())]
+    NoSuchSheet {
+        /// The name as typed.
+        name: String,
+    },
+    /// A place on a sheet that has fewer.
+    #[error("`{sheet}` has places 1 to {places}, counted across, then down; there is no {place}")]
+    NoSuchPlace {
+        /// The sheet.
+        sheet: &'static str,
+        /// How many places a page has.
+        places: u32,
+        /// The place as typed.
+        place: u32,
+    },
+    /// Some labels cannot be laid out.
+    #[error("{}", one_a_line(problems))]
+    Problems {
+        /// Everything that is wrong with them.
+        problems: Vec<Problem>,
+    },
+    /// Labels that packs would be sold with, of lots that may not be sold.
+    #[error("{}", one_a_line(lots))]
+    NotForSale {
+        /// Each lot once, and why.
+        lots: Vec<NotForSale>,
+    },
+    /// A hold tag for a lot that nothing holds.
+    #[error("{code} is not on hold")]
+    NotHeld {
+        /// The lot.
+        code: LotCode,
+    },
+    /// A tag for a bed that has ended.
+    #[error("bed {code} ended on {ended}; there is no bin to hang its label on")]
+    BedEnded {
+        /// The bed.
+        code: LotCode,
+        /// When it ended.
+        ended: Moment,
+    },
+    /// A run has no such pack.
+    #[error("{code} has packs 1 to {count}; there is no {serial}")]
+    NoSuchPack {
+        /// The run.
+        code: LotCode,
+        /// How many packs it has.
+        count: u32,
+        /// The serial as typed.
+        serial: u32,
+    },
+    /// There is no label to print.
+    #[error("there is no label to print")]
+    Nothing,
+    /// A label was laid out for another size than the sheet's.
+    #[error("label `{label}` is laid out for {size}, and `{sheet}` has labels of {cell}")]
+    OtherSize {
+        /// The label.
+        label: String,
+        /// The size it was laid out for.
+        size: Size,
+        /// The sheet.
+        sheet: &'static str,
+        /// The size of its labels.
+        cell: Size,
+    },
+    /// The PDF could not be written.
+    #[error(transparent)]
+    Pdf {
+        /// What went wrong.
+        #[from]
+        source: PdfError,
+    },
+}
+
+fn all_sheets() -> String {
+    let names: Vec<_> = Sheet::ALL.iter().map(Sheet::name).collect();
+    names.join(", ")
+}
+
+fn one_a_line(problems: &[impl ToString]) -> String {
+    let lines: Vec<_> = problems.iter().map(ToString::to_string).collect();
+    lines.join("\n")
+}

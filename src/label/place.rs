@@ -1,0 +1,95 @@
+//! The places of a sheet that labels go on, page after page.
+
+use std::collections::BTreeSet;
+
+use super::error::LabelError;
+use super::sheet::Sheet;
+
+/// Which places of the first page are taken already; later pages are whole.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Places {
+    sheet: Sheet,
+    free_on_first: Vec<u32>,
+}
+
+impl Places {
+    /// All places of a sheet.
+    pub fn all(sheet: Sheet) -> Self {
+        Self {
+            sheet,
+            free_on_first: (0..sheet.places()).collect(),
+        }
+    }
+
+    /// The places of a part-used sheet: from `first_free` on, without those in `skip`. Both
+    /// count from 1, across, then down.
+    pub fn from(sheet: Sheet, first_free: u32, skip: &BTreeSet<u32>) -> Result<Self, LabelError> {
+        let places = sheet.places();
+        if let Some(&place) = skip
+            .iter()
+            .chain([&first_free])
+            .find(|place| !(1..=places).contains(*place))
+        {
+            return Err(LabelError::NoSuchPlace {
+                sheet: sheet.name(),
+                places,
+                place,
+            });
+        }
+        let free = (first_free..=places).filter(|place| !skip.contains(place));
+        Ok(Self {
+            sheet,
+            free_on_first: free.map(|place| place - 1).collect(),
+        })
+    }
+
+    /// The sheet these are places on.
+    pub fn sheet(&self) -> Sheet {
+        self.sheet
+    }
+
+    /// The page, from 0, and the cell, from 0, of one label after the other, without end.
+    pub fn iter(&self) -> impl Iterator<Item = (usize, u32)> + '_ {
+        let first = self.free_on_first.iter().map(|&cell| (0, cell));
+        let whole = (1..).flat_map(|page| (0..self.sheet.places()).map(move |cell| (page, cell)));
+        // A sheet with no place left is not put in the printer at all.
+        let gone = usize::from(self.free_on_first.is_empty());
+        first.chain(whole.map(move |(page, cell)| (page - gone, cell)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_count_across_then_down_and_go_on_on_a_whole_page() {
+        let sheet: Sheet = "a4-2x2-99x139".parse().unwrap();
+        let places = Places::from(sheet, 2, &BTreeSet::from([3])).unwrap();
+        let taken: Vec<_> = places.iter().take(4).collect();
+        assert_eq!(taken, [(0, 1), (0, 3), (1, 0), (1, 1)]);
+        let corner = sheet.corner(3);
+        assert_eq!(
+            (corner.x.micrometres(), corner.y.micrometres()),
+            (106_250, 148_500)
+        );
+    }
+
+    #[test]
+    fn a_full_first_sheet_is_passed_over() {
+        let sheet: Sheet = "a4-1x2-199x143".parse().unwrap();
+        let places = Places::from(sheet, 2, &BTreeSet::from([2])).unwrap();
+        assert_eq!(places.iter().take(2).collect::<Vec<_>>(), [(0, 0), (0, 1)]);
+    }
+
+    #[test]
+    fn a_place_that_a_sheet_has_not_is_refused() {
+        let sheet: Sheet = "roll-57x32".parse().unwrap();
+        let error = Places::from(sheet, 1, &BTreeSet::from([14]))
+            .unwrap_err()
+            .to_string();
+        let said = "`roll-57x32` has places 1 to 1, counted across, then down; there is no 14";
+        assert_eq!(error, said);
+        assert!(Places::from(sheet, 0, &BTreeSet::new()).is_err());
+    }
+}

@@ -1,0 +1,289 @@
+//! Reads templates from TOML, in millimetres and points.
+//!
+//! An unknown key, an unknown field or a size that cannot be is refused with file and line.
+
+use toml::Spanned;
+
+use super::fault::{Fault, TemplateError};
+use super::figure::{
+    Found, LEAST_MM, MOST_MM, MOST_POINTS, length, millimetres, place, points, within,
+};
+use super::font::{Family, Weight};
+use super::item::Ink;
+use super::length::{Length, Size};
+use super::pattern::Pattern;
+use super::raw::{
+    RawBlock, RawCode, RawFace, RawFrame, RawInk, RawLine, RawSize, RawTemplate, RawWeight,
+};
+use super::template::{
+    Block, Bullet, CodePlace, Flow, Frame, Need, Row, SizeLayout, Template, Words,
+};
+
+/// From one baseline to the next, where a template does not say.
+const LEADING: f64 = 1.2;
+
+/// The size of captions, where a template does not say.
+const CAPTION: f64 = 8.0;
+
+impl Template {
+    /// Reads a template; `file` is what messages call it.
+    pub fn parse(name: &str, file: &str, text: &str) -> Result<Self, TemplateError> {
+        read(name, text).map_err(|(span, fault)| {
+            let before = text.get(..span.start).unwrap_or(text);
+            let line = before.matches('\n').count() + 1;
+            TemplateError {
+                file: file.to_owned(),
+                line,
+                fault,
+            }
+        })
+    }
+}
+
+fn read(name: &str, text: &str) -> Found<Template> {
+    let raw: RawTemplate = toml::from_str(text).map_err(|error| {
+        let message = error
+            .message()
+            .lines()
+            .next()
+            .unwrap_or_default()
+            .to_owned();
+        (error.span().unwrap_or(0..0), Fault::Form { message })
+    })?;
+    if raw.size.is_empty() {
+        return Err((0..0, Fault::NoSize));
+    }
+    let sizes = raw
+        .size
+        .into_iter()
+        .map(size_layout)
+        .collect::<Found<_>>()?;
+    Ok(Template {
+        name: name.to_owned(),
+        sizes,
+    })
+}
+
+fn size_layout(raw: Spanned<RawSize>) -> Found<SizeLayout> {
+    let span = raw.span();
+    let raw = raw.into_inner();
+    let side = |key, value, least| {
+        within(key, value, (least, MOST_MM))
+            .map(length)
+            .map_err(|fault| (span.clone(), fault))
+    };
+    let least = Size {
+        width: side("width", raw.width, LEAST_MM)?,
+        height: side("height", raw.height, LEAST_MM)?,
+    };
+    let most = Size {
+        width: side("widest", raw.widest.unwrap_or(MOST_MM), raw.width)?,
+        height: side("tallest", raw.tallest.unwrap_or(MOST_MM), raw.height)?,
+    };
+    let frame = |frame: RawFrame| {
+        let stroke = millimetres("stroke", &frame.stroke.span(), *frame.stroke.get_ref())?;
+        Ok(Frame {
+            place: place(&frame.at, least)?,
+            stroke,
+        })
+    };
+    let code = |code: RawCode| {
+        let need = need(code.optional);
+        let place = place(&code.at, least)?;
+        Ok(CodePlace {
+            place,
+            align: code.align,
+            stand: code.stand,
+            need,
+        })
+    };
+    Ok(SizeLayout {
+        least,
+        most,
+        frames: raw.frame.into_iter().map(frame).collect::<Found<_>>()?,
+        rules: raw
+            .rule
+            .iter()
+            .map(|rule| place(&rule.at, least))
+            .collect::<Found<_>>()?,
+        codes: raw.qr.into_iter().map(code).collect::<Found<_>>()?,
+        blocks: raw
+            .text
+            .into_iter()
+            .map(|raw| block(raw, least))
+            .collect::<Found<_>>()?,
+    })
+}
+
+fn block(raw: RawBlock, least: Size) -> Found<Block> {
+    let span = raw.at.span();
+    let caption_size = points(
+        "caption_size",
+        raw.caption_size.unwrap_or(CAPTION),
+        MOST_POINTS,
+    )
+    .map_err(|fault| (span.clone(), fault))?;
+    Ok(Block {
+        place: place(&raw.at, least)?,
+        caption_size,
+        stand: raw.stand,
+        gap: millimetres("gap", &span, raw.gap)?,
+        caption_width: millimetres("caption_width", &span, raw.caption_width)?,
+        rows: raw.lines.into_iter().map(row).collect::<Found<_>>()?,
+    })
+}
+
+fn row(raw: Spanned<RawLine>) -> Found<Row> {
+    let span = raw.span();
+    let raw = raw.into_inner();
+    let above = millimetres("above", &span, raw.above)?;
+    match (raw.rule, &raw.text, raw.size) {
+        (Some(rule), None, None) => Ok(Row::Rule {
+            thickness: millimetres("rule", &span, rule)?,
+            above,
+        }),
+        (None, Some(text), Some(size)) => words(&raw, text, size, above)
+            .map(|words| Row::Words(Box::new(words)))
+            .map_err(|fault| (span, fault)),
+        (Some(_), _, _) | (None, None, _) | (None, _, None) => Err((span, Fault::Line)),
+    }
+}
+
+fn words(raw: &RawLine, text: &str, size: f64, above: Length) -> Result<Words, Fault> {
+    let leading = within("leading", raw.leading.unwrap_or(LEADING), (0.8, 3.0))? * 100.0;
+    Ok(Words {
+        pattern: Pattern::of(text)?,
+        size: points("size", size, MOST_POINTS)?,
+        smallest: points("smallest", raw.smallest.unwrap_or(size), size)?,
+        family: match raw.face {
+            RawFace::Next => Family::Next,
+            RawFace::Condensed => Family::Condensed,
+        },
+        weight: match raw.weight {
+            RawWeight::Regular => Weight::Regular,
+            RawWeight::Bold => Weight::Bold,
+        },
+        ink: match raw.ink {
+            RawInk::Black => Ink::Black,
+            RawInk::White => Ink::White,
+        },
+        align: raw.align,
+        max_lines: raw.max_lines.map(usize::from),
+        above,
+        leading: leading.round() as i64,
+        need: need(raw.optional),
+        caption: raw.caption.clone(),
+        bullet: if raw.bullet {
+            Bullet::Dot
+        } else {
+            Bullet::None
+        },
+        flow: if raw.run_in {
+            Flow::RunIn
+        } else {
+            Flow::Paragraphs
+        },
+    })
+}
+
+fn need(optional: bool) -> Need {
+    if optional {
+        Need::IfThere
+    } else {
+        Need::Always
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::label::template::Span;
+
+    const PLAIN: &str = "
+[[size]]
+width = 57
+height = 32
+[[size.text]]
+at = { left = 3.5, right = 3.5, top = 3, height = 10 }
+lines = [{ text = '{lot}', size = 12 }]
+";
+
+    fn fault(text: &str) -> String {
+        Template::parse("tub", "tub.toml", text)
+            .unwrap_err()
+            .to_string()
+    }
+
+    #[test]
+    fn a_plain_template_is_read() {
+        let template = Template::parse("tub", "tub.toml", PLAIN).unwrap();
+        assert_eq!(template.sizes.len(), 1);
+        let block = &template.sizes[0].blocks[0];
+        assert_eq!(block.place.across, Span::Between(length(3.5), length(3.5)));
+        assert_eq!(block.rows.len(), 1);
+    }
+
+    #[test]
+    fn every_fault_is_named_with_file_and_line() {
+        let cases = [
+            (
+                "size = 12",
+                "size = 12, colour = 'red'",
+                "tub.toml, line 7: unknown field `colour`",
+            ),
+            ("{lot}", "{lott}", "tub.toml, line 7: `lott` is not a field"),
+            (
+                "size = 12",
+                "size = 6",
+                "tub.toml, line 7: `size` is 6; it is 7 to 600",
+            ),
+            (
+                "size = 12",
+                "size = 12, smallest = 13",
+                "line 7: `smallest` is 13; it is 7 to 12",
+            ),
+            (
+                "size = 12",
+                "rule = 1",
+                "line 7: a line has either `text` and `size` or `rule`",
+            ),
+            (
+                "left = 3.5, right = 3.5, ",
+                "left = 3, ",
+                "line 6: `at` needs two of `left`, `right`",
+            ),
+            (
+                "height = 10",
+                "height = 40",
+                "line 6: this does not lie on a label of 57 × 32 mm",
+            ),
+            (
+                "width = 57",
+                "width = -57",
+                "line 2: `width` is -57; it is 5 to 500",
+            ),
+            (
+                "width = 57",
+                "width = nan",
+                "line 2: `width` is NaN; it is 5 to 500",
+            ),
+            ("width = 57", "", "tub.toml, line 2: missing field `width`"),
+        ];
+        for (old, new, said) in cases {
+            let error = fault(&PLAIN.replacen(old, new, 1));
+            assert!(error.contains(said), "{error}\nwanted {said}");
+        }
+        assert_eq!(
+            fault(""),
+            "tub.toml, line 1: a template needs at least one `[[size]]`"
+        );
+    }
+
+    proptest::proptest! {
+        #[test]
+        fn no_text_makes_the_reader_panic(text in "\\PC{0,200}", cut in 0..PLAIN.len()) {
+            let _ = Template::parse("t", "t.toml", &text);
+            let _ = Template::parse("t", "t.toml", &PLAIN[..cut]);
+        }
+    }
+}

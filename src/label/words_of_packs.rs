@@ -1,0 +1,119 @@
+//! The words of labels that packs are sold with. They name no supplier.
+
+use jiff::Span;
+use jiff::civil::Date;
+
+use crate::farm::{Event, Farm, LotId, PackKind, Product, Serial, Settings};
+use crate::trace::{Relation, Start, back};
+use crate::trade::{Species, cautions, how_to_store, how_to_use};
+
+use super::field::{Content, Field};
+use super::made_from::{capital, made_from};
+use super::quantity::of_packs;
+use super::scan_text::{of_lot, pack_or_lot};
+
+/// The test that finds out what worms are.
+const SPECIES_TEST: &str = "species";
+
+/// Writes the words of some packs of a run, one after the other; nothing for a lot that is no run.
+pub fn of_run(
+    farm: &Farm,
+    run: LotId,
+    serials: impl Iterator<Item = Serial>,
+    settings: &Settings,
+) -> Vec<Content> {
+    let Some(product) = farm.product(run) else {
+        return Vec::new();
+    };
+    let shared = shared(farm, run, product, settings);
+    let pack = |serial: Serial| {
+        let code = pack_or_lot(farm.lot(run).code, Some(serial));
+        let mut content = shared.clone();
+        content.name.clone_from(&code);
+        content.fields.insert(Field::Code, code);
+        content.fields.insert(Field::Serial, serial.to_string());
+        content.qr = Some(of_lot(farm, run, Some(serial), settings));
+        content
+    };
+    serials.map(pack).collect()
+}
+
+/// Writes what all packs of a run have in common.
+fn shared(farm: &Farm, run: LotId, product: &Product, settings: &Settings) -> Content {
+    let lot = farm.lot(run);
+    let warnings = cautions(product.kind, &settings.country);
+    let warnings: Vec<&str> = warnings.iter().map(|caution| caution.short).collect();
+    let mut content = Content::default();
+    content.say(Field::Lot, Some(lot.code));
+    content.say(Field::Ref, lot.mark.as_ref());
+    content.say(Field::Product, Some(&product.name));
+    content.say(Field::Statement, Some(statement(product.kind)));
+    content.say(Field::Net, Some(of_packs(product.net, product.kind)));
+    content.say(Field::Count, Some(of_packs(product.net, product.kind)));
+    content.say(Field::Packed, Some(lot.when.day()));
+    content.say(Field::BestBy, best_by(farm, run, product));
+    content.say(Field::Use, Some(how_to_use(product.kind)));
+    content.say(Field::Store, Some(how_to_store(product.kind)));
+    content.say(Field::Cautions, Some(warnings.join("\n")));
+    match product.kind {
+        PackKind::Bag | PackKind::Bottle => content.say(Field::MadeFrom, made_from(farm, run)),
+        PackKind::Tub => say_species(&mut content, species(farm, run).as_deref()),
+    }
+    content.say_farm(settings);
+    content
+}
+
+/// What a pack is, in one line.
+fn statement(kind: PackKind) -> &'static str {
+    match kind {
+        PackKind::Bag | PackKind::Bottle => "SOIL IMPROVER",
+        PackKind::Tub => "LIVE WORMS",
+    }
+}
+
+fn best_by(farm: &Farm, run: LotId, product: &Product) -> Option<Date> {
+    let Event::Pack { best_by, .. } = farm.making(run) else {
+        return None;
+    };
+    let by_rule = || {
+        let days = Span::new().try_days(product.best_by_days?).ok()?;
+        farm.lot(run).when.day().checked_add(days).ok()
+    };
+    best_by.or_else(by_rule)
+}
+
+/// Writes a species in plain words and in Latin; one that no table has stands as the farm wrote it.
+pub fn say_species(content: &mut Content, species: Option<&str>) {
+    match species.map(|name| (name, Species::named(name))) {
+        Some((_, Some(known))) => {
+            content.say(Field::Species, Some(known.plain));
+            content.say(Field::Latin, Some(known.latin));
+        }
+        Some((name, None)) => content.say(Field::Species, Some(capital(name))),
+        None => {}
+    }
+}
+
+/// Returns the species of a lot's animals: by the latest test of it or of its stock, else as it was recorded.
+pub fn species(farm: &Farm, id: LotId) -> Option<String> {
+    let start = Start {
+        lot: id,
+        serial: None,
+        when: None,
+    };
+    let stock = back(farm, start).into_iter();
+    let stock = stock.filter(|reached| reached.relation != Relation::Carried);
+    let lots = stock.map(|reached| reached.lot).chain([id]);
+    let tests = lots.flat_map(|lot| &farm.lot(lot).tests);
+    let found = tests.filter_map(|place| {
+        let entry = &farm.entries()[*place];
+        match &entry.event {
+            Some(Event::Test { facts, .. }) if &*facts.test == SPECIES_TEST => {
+                Some((entry.when.latest(), entry.number, facts.value.to_string()))
+            }
+            _ => None,
+        }
+    });
+    let latest = found.max().map(|(_, _, species)| species);
+    latest.or_else(|| farm.species(id).map(str::to_owned))
+}

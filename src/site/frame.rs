@@ -1,0 +1,110 @@
+//! What stands on every page: the farm, the seal, the way back to the top.
+
+use crate::farm::Settings;
+
+use super::policy::STYLE;
+use super::wording;
+
+/// What every page has around it.
+pub struct Frame<'a> {
+    /// The page's title.
+    pub title: String,
+    /// The way up to the folder's top.
+    pub up: String,
+    /// The farm.
+    pub settings: &'a Settings,
+    /// The style sheet.
+    pub style: &'static str,
+    /// The content security policy.
+    pub policy: &'a str,
+    /// The diary's seal, in groups of eight.
+    pub seal: Vec<&'a str>,
+    /// The number and the day of the diary's last entry.
+    pub written: Option<(u32, String)>,
+}
+
+/// What frames are made of.
+pub struct Frames<'a> {
+    pub settings: &'a Settings,
+    pub policy: String,
+    pub seal: &'a str,
+    pub written: Option<(u32, String)>,
+}
+
+impl<'a> Frames<'a> {
+    /// Makes the frame of a page.
+    pub fn frame(&'a self, title: String, up: String) -> Frame<'a> {
+        Frame {
+            title,
+            up,
+            settings: self.settings,
+            style: STYLE,
+            policy: &self.policy,
+            seal: groups(self.seal),
+            written: self.written.clone(),
+        }
+    }
+}
+
+/// Returns a seal in groups of eight, so that two people can read it to each other.
+fn groups(seal: &str) -> Vec<&str> {
+    let mut groups = Vec::new();
+    let mut rest = seal;
+    while let Some((group, more)) = rest.split_at_checked(8) {
+        groups.push(group);
+        rest = more;
+    }
+    groups.extend(Some(rest).filter(|rest| !rest.is_empty()));
+    groups
+}
+
+impl Frame<'_> {
+    /// Returns the number to ring, without spaces, for a link.
+    pub fn dial(&self) -> Option<String> {
+        let phone = self.settings.phone.as_ref()?;
+        Some(
+            phone
+                .chars()
+                .filter(|c| c.is_ascii_digit() || *c == '+')
+                .collect(),
+        )
+    }
+
+    /// Returns the words for whom to ring.
+    pub fn whom(&self) -> String {
+        match &self.settings.phone {
+            Some(phone) => format!("{}, {phone}", self.settings.name),
+            None => self.settings.name.clone(),
+        }
+    }
+}
+
+/// A thing known of a lot.
+pub struct Known {
+    /// What it is about.
+    pub term: &'static str,
+    /// What is known.
+    pub value: String,
+    /// The day, as computers write it, where it is one.
+    pub day: Option<String>,
+}
+
+impl Known {
+    /// Makes a thing known.
+    pub fn of(term: &'static str, value: impl Into<String>) -> Self {
+        Self {
+            term,
+            value: value.into(),
+            day: None,
+        }
+    }
+
+    /// Makes a day known.
+    pub fn on(term: &'static str, day: jiff::civil::Date) -> Self {
+        Self {
+            term,
+            value: wording::date(day),
+            day: Some(day.to_string()),
+        }
+    }
+}

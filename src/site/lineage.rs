@@ -1,0 +1,340 @@
+//! A lot's lineage as rows and lines: what it came from in layers, like put with like until it can be read.
+//!
+//! Goods in stand at the top, the lot itself at the bottom. What was only carried is one row a layer.
+
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+use crate::farm::{BatchKind, Class, Event, Farm, LotId, LotSort};
+use crate::trace::{Reached, Relation};
+
+use super::lanes::{self, Line};
+use super::wording;
+
+/// A layer of the drawing, from the top.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Layer {
+    /// Deliveries.
+    Goods,
+    /// What was mixed or prepared to feed and bed with.
+    Mixed,
+    /// Beds.
+    Beds,
+    /// What was taken from beds, or blended of it, and packs that were opened.
+    Taken,
+    /// The lot itself.
+    Subject,
+}
+
+impl Layer {
+    /// Returns the words over the layer.
+    pub fn heading(self) -> &'static str {
+        match self {
+            Self::Goods => "Came in",
+            Self::Mixed => "Mixed and prepared",
+            Self::Beds => "Beds",
+            Self::Taken => "Taken from beds",
+            Self::Subject => "This lot",
+        }
+    }
+
+    fn of(sort: LotSort) -> Self {
+        match sort {
+            LotSort::Delivery(_) => Self::Goods,
+            LotSort::Batch(BatchKind::Feed | BatchKind::Bedding) => Self::Mixed,
+            LotSort::Bed => Self::Beds,
+            LotSort::Batch(
+                BatchKind::Castings
+                | BatchKind::Worms
+                | BatchKind::Cocoons
+                | BatchKind::Overs
+                | BatchKind::Liquid,
+            )
+            | LotSort::Run(_) => Self::Taken,
+        }
+    }
+}
+
+/// A row of the drawing: one lot, or several of a kind.
+pub struct Row {
+    /// Its layer.
+    pub layer: Layer,
+    /// What it is.
+    pub what: String,
+    /// How many and when, or its code.
+    pub detail: String,
+    /// How the lot is reached from it.
+    pub relation: Relation,
+}
+
+/// Rows from the top, and lines between them.
+pub struct Lineage {
+    /// The rows.
+    pub rows: Vec<Row>,
+    /// The lines.
+    pub lines: Vec<Line>,
+    /// How many lots stand behind the rows, the lot itself left out.
+    pub lots: usize,
+}
+
+/// How finely lots are told apart; each step puts more of them together.
+#[derive(Clone, Copy, PartialEq)]
+enum Grain {
+    Fine,
+    Middle,
+    Coarse,
+}
+
+/// A drawing with more rows than this is put together more coarsely.
+const ROWS: usize = 24;
+/// A drawing with more lines side by side than this is put together more coarsely.
+const LANES: usize = 12;
+/// So many beds, and so many of other layers, stand on their own.
+const BEDS_ALONE: usize = 12;
+const OTHERS_ALONE: usize = 4;
+
+/// Puts together what a trace reached, as finely as can be read.
+pub fn lineage(farm: &Farm, subject: LotId, reached: &[Reached]) -> Lineage {
+    let mut drawn = Sketch::new(farm, subject, reached, Grain::Fine).finish();
+    for grain in [Grain::Middle, Grain::Coarse] {
+        if drawn.rows.len() <= ROWS && lanes::count(&drawn.lines) <= LANES {
+            break;
+        }
+        drawn = Sketch::new(farm, subject, reached, grain).finish();
+    }
+    drawn
+}
+
+/// What lots are put together by: the order of these is the order of rows in a layer.
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Key {
+    layer: Layer,
+    relation: Relation,
+    /// The order of kinds in a layer.
+    rank: u8,
+    /// What they are, or nothing where that does not matter.
+    what: String,
+    /// Year and month, or the place of a single lot, or a rack.
+    apart: Apart,
+}
+
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
+enum Apart {
+    Nothing,
+    Month(i16, i8),
+    Rack(String),
+    Lot(LotId),
+}
+
+struct Sketch<'a> {
+    farm: &'a Farm,
+    subject: LotId,
+    reached: &'a [Reached],
+    grain: Grain,
+    /// How many lots that are not only carried each layer has.
+    near: BTreeMap<Layer, usize>,
+    rows: Vec<(Key, Vec<LotId>)>,
+    row_of: HashMap<LotId, usize>,
+}
+
+impl<'a> Sketch<'a> {
+    fn new(farm: &'a Farm, subject: LotId, reached: &'a [Reached], grain: Grain) -> Self {
+        let mut near = BTreeMap::new();
+        for r in reached.iter().filter(|r| r.relation != Relation::Carried) {
+            *near.entry(Layer::of(farm.lot(r.lot).sort)).or_default() += 1;
+        }
+        let (rows, row_of) = (Vec::new(), HashMap::new());
+        let mut sketch = Self {
+            farm,
+            subject,
+            reached,
+            grain,
+            near,
+            rows,
+            row_of,
+        };
+        let mut by_key: BTreeMap<Key, Vec<LotId>> = BTreeMap::new();
+        for r in reached {
+            by_key.entry(sketch.key(r)).or_default().push(r.lot);
+        }
+        sketch.rows = by_key.into_iter().collect();
+        for (row, (_, lots)) in sketch.rows.iter().enumerate() {
+            sketch.row_of.extend(lots.iter().map(|lot| (*lot, row)));
+        }
+        sketch.row_of.insert(subject, sketch.rows.len());
+        sketch
+    }
+
+    fn key(&self, reached: &Reached) -> Key {
+        let lot = self.farm.lot(reached.lot);
+        let (layer, relation) = (Layer::of(lot.sort), reached.relation);
+        let day = lot.when.day();
+        let month = Apart::Month(day.year(), day.month());
+        let near = self.near.get(&layer).copied().unwrap_or_default();
+        let (alone, apart) = match (layer, self.grain) {
+            (_, _) if relation == Relation::Carried => (false, Apart::Nothing),
+            (Layer::Goods, Grain::Fine) => (false, month),
+            (Layer::Beds, Grain::Fine | Grain::Middle) => {
+                (near <= BEDS_ALONE, self.rack(reached.lot))
+            }
+            (_, Grain::Fine) => (near <= OTHERS_ALONE, month),
+            (_, Grain::Middle) => (near == 1, Apart::Nothing),
+            (_, Grain::Coarse) => (near == 1, Apart::Nothing),
+        };
+        let (rank, what) = match (relation, layer) {
+            (Relation::Carried, _) | (_, Layer::Beds) => (0, String::new()),
+            _ => (
+                self.rank(reached.lot),
+                wording::what(self.farm, reached.lot),
+            ),
+        };
+        let apart = if alone {
+            Apart::Lot(reached.lot)
+        } else {
+            apart
+        };
+        Key {
+            layer,
+            relation,
+            rank,
+            what,
+            apart,
+        }
+    }
+
+    /// Returns the order of a lot's kind in its layer; what was blended comes after what it was blended of.
+    fn rank(&self, lot: LotId) -> u8 {
+        let blended = matches!(self.farm.making(lot), Event::Blend { .. });
+        rank(self.farm.lot(lot).sort) * 2 + u8::from(blended)
+    }
+
+    /// Returns the rack that a bed's last bin stands on now.
+    fn rack(&self, bed: LotId) -> Apart {
+        let stay = self.farm.lot(bed).stays.last();
+        let bin = stay.and_then(|stay| self.farm.bins().get(&stay.bin));
+        let standing = bin.and_then(|bin| bin.standing.as_ref());
+        standing.map_or(Apart::Nothing, |s| Apart::Rack(s.place.rack().to_owned()))
+    }
+
+    fn finish(self) -> Lineage {
+        let mut rows: Vec<Row> = self
+            .rows
+            .iter()
+            .map(|(key, lots)| self.row(key, lots))
+            .collect();
+        rows.push(Row {
+            layer: Layer::Subject,
+            what: wording::what(self.farm, self.subject),
+            detail: self.farm.lot(self.subject).code.to_string(),
+            relation: Relation::Part,
+        });
+        Lineage {
+            rows,
+            lines: self.lines(),
+            lots: self.reached.len(),
+        }
+    }
+
+    fn row(&self, key: &Key, lots: &[LotId]) -> Row {
+        let day = |lot: LotId| self.farm.lot(lot).when.day();
+        let first = lots.iter().copied().map(day).min().unwrap_or_default();
+        let last = lots.iter().copied().map(day).max().unwrap_or_default();
+        let months = wording::brief_months(first, last);
+        let (one, many) = match key.layer {
+            Layer::Goods => ("delivery", "deliveries"),
+            Layer::Beds => ("bed", "beds"),
+            Layer::Mixed | Layer::Taken | Layer::Subject => ("batch", "batches"),
+        };
+        let number = wording::count(lots.len(), one, many);
+        let (what, detail) = match (lots, &key.apart) {
+            ([only], _) if key.relation != Relation::Carried => {
+                let code = self.farm.lot(*only).code;
+                (
+                    wording::what(self.farm, *only),
+                    format!("{code}, {}", wording::brief_date(day(*only))),
+                )
+            }
+            (_, Apart::Rack(rack)) => (format!("{number} on rack {rack}"), months),
+            (_, _) if key.what.is_empty() => {
+                let more = if key.relation == Relation::Carried {
+                    " more"
+                } else {
+                    ""
+                };
+                let (count, noun) = number.split_once(' ').unwrap_or((&number, ""));
+                (format!("{count}{more} {noun}"), months)
+            }
+            (_, _) => (key.what.clone(), format!("{number}, {months}")),
+        };
+        Row {
+            layer: key.layer,
+            what,
+            detail,
+            relation: key.relation,
+        }
+    }
+
+    /// Returns the lines between rows, each once, in its nearest style.
+    fn lines(&self) -> Vec<Line> {
+        let found: HashMap<LotId, &Reached> = self.reached.iter().map(|r| (r.lot, r)).collect();
+        let mut nearest: BTreeMap<(usize, usize), Relation> = BTreeMap::new();
+        let mut tell = |to: LotId, target: Option<&Reached>| {
+            for id in &self.farm.lot(to).inflows {
+                let flow = self.farm.flow(*id);
+                // A flow counts where it could have come before the last one out that counted.
+                let counts = target.is_none_or(|t| flow.when.earliest() <= t.last.latest());
+                let Some(source) = found.get(&flow.from).filter(|_| counts) else {
+                    continue;
+                };
+                let (from, to) = (self.row_of[&flow.from], self.row_of[&to]);
+                if from != to {
+                    let style = style(flow.class, source.relation, target.map(|t| t.relation));
+                    let line = nearest.entry((from, to)).or_insert(style);
+                    *line = style.min(*line);
+                }
+            }
+        };
+        tell(self.subject, None);
+        self.reached.iter().for_each(|r| tell(r.lot, Some(r)));
+        let mut by_target: BTreeMap<(usize, Relation), BTreeSet<usize>> = BTreeMap::new();
+        for ((from, to), style) in nearest {
+            by_target.entry((to, style)).or_default().insert(from);
+        }
+        let line = |((to, style), from): ((usize, Relation), BTreeSet<usize>)| Line {
+            from: from.into_iter().collect(),
+            to,
+            style,
+        };
+        by_target.into_iter().map(line).collect()
+    }
+}
+
+/// Returns the order of kinds in a layer: what goes back into beds first, what is packed last.
+fn rank(sort: LotSort) -> u8 {
+    match sort {
+        LotSort::Delivery(kind) => kind as u8,
+        LotSort::Bed => 0,
+        LotSort::Batch(BatchKind::Feed) => 1,
+        LotSort::Batch(BatchKind::Bedding) => 2,
+        LotSort::Batch(BatchKind::Overs) => 3,
+        LotSort::Batch(BatchKind::Cocoons) => 4,
+        LotSort::Batch(BatchKind::Worms) => 5,
+        LotSort::Batch(BatchKind::Liquid) => 6,
+        LotSort::Batch(BatchKind::Castings) => 7,
+        LotSort::Run(_) => 8,
+    }
+}
+
+/// Returns how a flow counts on the way to the lot: as stuff that is in it, as its animals, or as a film.
+fn style(class: Class, source: Relation, target: Option<Relation>) -> Relation {
+    match (class, target) {
+        (Class::Touch, _) | (_, Some(Relation::Carried)) => Relation::Carried,
+        (Class::Whole, target) => target.unwrap_or(source),
+        (Class::Bulk, None | Some(Relation::Part)) => Relation::Part,
+        (Class::Bulk, Some(Relation::Live)) => Relation::Carried,
+        (Class::Live, None | Some(Relation::Live)) => Relation::Live,
+        (Class::Live, Some(Relation::Part)) => match source {
+            Relation::Live => Relation::Live,
+            Relation::Part | Relation::Carried => Relation::Carried,
+        },
+    }
+}

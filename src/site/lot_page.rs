@@ -1,0 +1,140 @@
+//! The page of a lot: what it is, how it stands, where it came from, its tests, and what to heed.
+
+use askama::Template;
+
+use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind};
+use crate::trace::{Balance, Start, back};
+use crate::trade::{Caution, NO_SUBSTITUTE, cautions, handled_like, how_to_store, how_to_use};
+
+use super::banner::{Banner, status};
+use super::drawing::{Drawing, WIDTH};
+use super::facts::{Test, known, tests};
+use super::frame::{Frame, Known};
+use super::lineage::lineage;
+use super::sources::Sources;
+use super::standing::Standing;
+use super::wording;
+
+/// The page of a lot.
+#[derive(Template)]
+#[template(path = "pages/lot.html")]
+pub struct LotPage<'a> {
+    /// What is around it.
+    pub frame: Frame<'a>,
+    sort: &'static str,
+    what: String,
+    code: String,
+    banner: Option<Banner>,
+    status: String,
+    known: Vec<Known>,
+    sources: Sources,
+    beds: Beds,
+    drawing: Option<Drawing>,
+    width: i32,
+    tests: Vec<Test>,
+    advice: Option<Advice>,
+    cautions: Vec<&'static Caution>,
+    no_substitute: &'static str,
+    /// Whether it is worms, whose own way is told first.
+    is_worms: bool,
+    is_delivery: bool,
+}
+
+/// The beds behind a lot.
+struct Beds {
+    /// How many, in words.
+    count: String,
+    codes: Vec<String>,
+    more: usize,
+}
+
+/// How a product is used and kept.
+pub struct Advice {
+    pub using: &'static str,
+    pub keeping: &'static str,
+}
+
+/// Beds beyond so many are counted only.
+const BEDS: usize = 36;
+
+/// What a lot's page is made from.
+pub struct Subject<'a> {
+    pub farm: &'a Farm,
+    pub lot: LotId,
+    pub standing: &'a Standing,
+    pub balance: Balance,
+}
+
+impl<'a> LotPage<'a> {
+    /// Makes the page of a lot.
+    pub fn of(subject: Subject<'a>, frame: Frame<'a>) -> Self {
+        let Subject {
+            farm,
+            lot: id,
+            standing,
+            balance,
+        } = subject;
+        let lot = farm.lot(id);
+        let start = Start {
+            lot: id,
+            serial: None,
+            when: None,
+        };
+        let reached = back(farm, start);
+        let sources = Sources::of(farm, &reached, &balance);
+        Self {
+            sort: wording::sort(lot.sort),
+            what: wording::what(farm, id),
+            code: lot.code.to_string(),
+            banner: Banner::of(standing, lot.sort, &frame),
+            status: status(standing),
+            known: known(farm, id),
+            beds: beds(farm, &sources.beds),
+            sources,
+            drawing: Drawing::of(&lineage(farm, id, &reached)),
+            width: WIDTH,
+            tests: tests(farm, id),
+            advice: advice(lot.sort),
+            cautions: heeded(lot.sort, &frame.settings.country),
+            no_substitute: NO_SUBSTITUTE,
+            is_worms: matches!(
+                lot.sort,
+                LotSort::Run(PackKind::Tub) | LotSort::Batch(BatchKind::Worms)
+            ),
+            is_delivery: matches!(lot.sort, LotSort::Delivery(_)),
+            frame,
+        }
+    }
+}
+
+fn beds(farm: &Farm, beds: &[LotId]) -> Beds {
+    let codes = beds.iter().rev().take(BEDS).rev();
+    Beds {
+        count: wording::count(beds.len(), "bed", "beds"),
+        codes: codes.map(|bed| farm.lot(*bed).code.to_string()).collect(),
+        more: beds.len().saturating_sub(BEDS),
+    }
+}
+
+/// Returns how a pack is used and kept; a lot that is not packed has no such words.
+pub fn advice(sort: LotSort) -> Option<Advice> {
+    match sort {
+        LotSort::Run(kind) => Some(Advice {
+            using: how_to_use(kind),
+            keeping: how_to_store(kind),
+        }),
+        LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => None,
+    }
+}
+
+/// What only the opener of a bag needs to hear.
+const OF_BAGS: &[&str] = &["open", "woods"];
+
+/// Returns the cautions for a lot in a country.
+pub fn heeded(sort: LotSort, country: &str) -> Vec<&'static Caution> {
+    let mut heeded = cautions(handled_like(sort), country);
+    if !matches!(sort, LotSort::Run(_)) {
+        heeded.retain(|caution| !OF_BAGS.contains(&caution.key));
+    }
+    heeded
+}

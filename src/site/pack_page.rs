@@ -1,0 +1,91 @@
+//! The page of one pack of a run whose codes are Digital Links: small, and the way to the run's own page.
+
+use askama::Template;
+
+use crate::farm::{Farm, LotId, PackCode, Serial};
+use crate::trace::{Balance, Start, back};
+use crate::trade::Caution;
+
+use super::banner::{Banner, status};
+use super::facts::known;
+use super::frame::{Frame, Known};
+use super::lot_page::heeded;
+use super::sources::Sources;
+use super::standing::Standing;
+use super::wording;
+
+/// What the packs of a run have in common.
+pub struct Packs<'a> {
+    farm: &'a Farm,
+    run: LotId,
+    standing: &'a Standing,
+    sources: Sources,
+}
+
+/// The page of a pack.
+#[derive(Template)]
+#[template(path = "pages/pack.html")]
+pub struct PackPage<'a> {
+    frame: Frame<'a>,
+    sort: &'static str,
+    what: String,
+    code: String,
+    run: String,
+    banner: Option<Banner>,
+    status: String,
+    known: Vec<Known>,
+    sources: &'a Sources,
+    cautions: Vec<&'static Caution>,
+}
+
+impl<'a> Packs<'a> {
+    /// Traces a run once for all its packs.
+    pub fn of(farm: &'a Farm, run: LotId, standing: &'a Standing, balance: &Balance) -> Self {
+        let start = Start {
+            lot: run,
+            serial: None,
+            when: None,
+        };
+        let sources = Sources::of(farm, &back(farm, start), balance);
+        Self {
+            farm,
+            run,
+            standing,
+            sources,
+        }
+    }
+
+    /// Makes the page of one of them.
+    pub fn page(&'a self, serial: Serial, frame: Frame<'a>) -> PackPage<'a> {
+        let lot = self.farm.lot(self.run);
+        let mut standing = self.standing.clone();
+        let among = standing
+            .recall
+            .as_ref()
+            .map(|recall| recall.is_about(serial));
+        let status = match (&mut standing.recall, among) {
+            (Some(recall), Some(true)) => {
+                recall.only.clear();
+                status(&standing)
+            }
+            (recall @ Some(_), Some(false)) => {
+                *recall = None;
+                "Some packs of the same run are recalled; this one is not among them.".to_owned()
+            }
+            (_, _) => status(&standing),
+        };
+        let run = lot.code;
+        PackPage {
+            sort: wording::sort(lot.sort),
+            what: wording::what(self.farm, self.run),
+            code: PackCode { run, serial }.to_string(),
+            run: run.to_string(),
+            banner: Banner::of(&standing, lot.sort, &frame),
+            status,
+            known: known(self.farm, self.run),
+            sources: &self.sources,
+            cautions: heeded(lot.sort, &frame.settings.country),
+            frame,
+        }
+    }
+}

@@ -1,0 +1,124 @@
+//! The pages of bins and racks, for farms whose bins carry the address of the public pages.
+
+use askama::Template;
+
+use crate::farm::{BinCode, Farm, LotId};
+
+use super::frame::Frame;
+use super::standing::Standing;
+use super::wording;
+
+/// A bed, as a line of a list.
+pub struct BedLine {
+    code: String,
+    species: Option<String>,
+    /// Since when it has been there, and until when.
+    when: String,
+    /// What stands against it.
+    against: Option<&'static str>,
+}
+
+/// The page of a bin.
+#[derive(Template)]
+#[template(path = "pages/bin.html")]
+pub struct BinPage<'a> {
+    frame: Frame<'a>,
+    bin: String,
+    place: Option<String>,
+    bed: Option<BedLine>,
+    before: Vec<BedLine>,
+    more: usize,
+}
+
+/// The page of a rack.
+#[derive(Template)]
+#[template(path = "pages/rack.html")]
+pub struct RackPage<'a> {
+    frame: Frame<'a>,
+    rack: String,
+    bins: Vec<BinLine>,
+}
+
+/// A bin, as a line of a rack's list.
+pub struct BinLine {
+    bin: String,
+    place: String,
+    bed: Option<BedLine>,
+}
+
+/// Beds that were in a bin before these are counted only.
+const BEFORE: usize = 20;
+
+impl<'a> BinPage<'a> {
+    /// Makes the page of a bin.
+    pub fn of(farm: &'a Farm, standings: &[Standing], bin: BinCode, frame: Frame<'a>) -> Self {
+        let found = farm.bins().get(&bin);
+        let line = |bed: LotId| BedLine::of(farm, standings, bed, bin);
+        let now = found.and_then(|found| found.bed);
+        let past = found.map(|found| found.beds.as_slice()).unwrap_or_default();
+        let past: Vec<LotId> = past
+            .iter()
+            .rev()
+            .copied()
+            .filter(|bed| Some(*bed) != now)
+            .collect();
+        Self {
+            frame,
+            bin: bin.to_string(),
+            place: found
+                .and_then(|found| found.standing.as_ref())
+                .map(|standing| standing.place.to_string()),
+            bed: now.map(line),
+            before: past.iter().take(BEFORE).map(|bed| line(*bed)).collect(),
+            more: past.len().saturating_sub(BEFORE),
+        }
+    }
+}
+
+impl<'a> RackPage<'a> {
+    /// Makes the page of a rack, its bins in walking order.
+    pub fn of(farm: &'a Farm, standings: &[Standing], rack: &str, frame: Frame<'a>) -> Self {
+        let mut bins: Vec<BinLine> = Vec::new();
+        for (code, bin) in farm.bins() {
+            let place = bin.standing.as_ref().map(|standing| &standing.place);
+            if let Some(place) = place.filter(|place| place.rack() == rack) {
+                bins.push(BinLine {
+                    bin: code.to_string(),
+                    place: place.to_string(),
+                    bed: bin.bed.map(|bed| BedLine::of(farm, standings, bed, *code)),
+                });
+            }
+        }
+        bins.sort_by(|a, b| (&a.place, &a.bin).cmp(&(&b.place, &b.bin)));
+        Self {
+            frame,
+            rack: rack.to_owned(),
+            bins,
+        }
+    }
+}
+
+impl BedLine {
+    fn of(farm: &Farm, standings: &[Standing], bed: LotId, bin: BinCode) -> Self {
+        let lot = farm.lot(bed);
+        let stay = lot.stays.iter().rev().find(|stay| stay.bin == bin);
+        let since = stay.map_or(lot.when, |stay| stay.from);
+        let until = stay.and_then(|stay| stay.to);
+        let since = wording::date(since.day());
+        let standing = &standings[bed.index()];
+        let against = match (&standing.recall, standing.held) {
+            (Some(_), _) => Some("recalled"),
+            (None, Some(_)) => Some("on hold"),
+            (None, None) => None,
+        };
+        Self {
+            code: lot.code.to_string(),
+            species: farm.species(bed).map(ToOwned::to_owned),
+            when: match until {
+                Some(until) => format!("{since} to {}", wording::date(until.day())),
+                None => format!("since {since}"),
+            },
+            against,
+        }
+    }
+}
