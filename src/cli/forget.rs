@@ -1,6 +1,7 @@
 //! `castlot forget`: erases a name or a remark, while the entries and the chain stay as they are.
 
 use jiff::civil::Date;
+use serde::Serialize;
 
 use crate::diary::WhichWord;
 use crate::farm::{Event, Farm, RecallStep, Word};
@@ -80,14 +81,19 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     Ok(())
 }
 
+/// What was forgotten, as `--json` tells of it.
+#[derive(Serialize)]
+struct Told {
+    forgotten: Vec<String>,
+}
+
 fn tell(shed: &Shed, keys: &[u64]) {
     let names: Vec<String> = keys
         .iter()
         .map(|key| Word::Forgotten(*key).to_string())
         .collect();
     if shed.json {
-        let told = serde_json::json!({ "forgotten": names });
-        voice::say(format!("{told:#}"));
+        voice::json(&Told { forgotten: names });
         return;
     }
     for name in names {
