@@ -19,6 +19,8 @@ mod rows;
 mod rows_of_goods;
 mod rows_of_packs;
 mod rows_of_rack;
+#[cfg(test)]
+mod sample;
 mod schema;
 mod values;
 mod verify;

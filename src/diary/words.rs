@@ -81,13 +81,16 @@ impl Sha {
     }
 
     fn as_str(&self) -> &str {
-        std::str::from_utf8(&self.0).expect("only ASCII is taken in")
+        std::str::from_utf8(&self.0).expect("made of a text of 64 bytes")
     }
 
     fn read(text: &str) -> Option<Self> {
-        let bytes: [u8; 64] = text.as_bytes().try_into().ok()?;
+        text.as_bytes().try_into().ok().map(Self)
+    }
+
+    fn is_sound(&self) -> bool {
         let hex = |b: &u8| b.is_ascii_digit() || (b'a'..=b'f').contains(b);
-        bytes.iter().all(hex).then_some(Self(bytes))
+        self.0.iter().all(hex)
     }
 }
 
@@ -105,8 +108,9 @@ impl Serialize for Sha {
 
 impl<'de> Deserialize<'de> for Sha {
     fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        // Only verify looks at the characters: here they are passed on, for each word of each line.
         let text = <&str>::deserialize(from)?;
-        let wanted = &"64 lower-case hex characters";
+        let wanted = &"64 hex characters";
         Self::read(text).ok_or_else(|| {
             serde::de::Error::invalid_value(serde::de::Unexpected::Str(text), wanted)
         })
@@ -214,7 +218,7 @@ impl<'a> Reader<'a> {
                 sha: there.as_ref().map_or(named.sha256, Kept::sha),
                 entry: self.entry,
             });
-            if must.sha != named.sha256 {
+            if must.sha != named.sha256 || !must.sha.is_sound() {
                 return Err(WireError::WordChanged { key });
             }
         }
