@@ -14,6 +14,7 @@ mod forget;
 mod pieces;
 #[cfg(test)]
 mod pinned;
+mod quick;
 mod read;
 mod rows;
 mod rows_of_goods;

@@ -336,7 +336,7 @@ fn pack_events() -> Vec<Event<Meant>> {
 }
 
 /// All of them as entries, and after them a strike and a correction.
-fn entries() -> Vec<Entry> {
+pub(super) fn entries() -> Vec<Entry> {
     let minute = Moment::minute_of(date(2026, 4, 25).at(10, 5, 0, 0));
     let plain = |number, event| Entry {
         number,
@@ -374,7 +374,7 @@ fn entries() -> Vec<Entry> {
 }
 
 /// Writes entries as lines, with salts that count up from 1, and returns the words' table beside them.
-fn written(entries: &[Entry]) -> (Vec<String>, Words) {
+pub(super) fn written(entries: &[Entry]) -> (Vec<String>, Words) {
     let conn = Connection::open_in_memory().unwrap();
     schema::fill(&conn).unwrap();
     let mut count = 0;

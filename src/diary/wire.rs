@@ -13,11 +13,15 @@ use serde::de::{self, DeserializeSeed, Deserializer, MapAccess, Visitor};
 use serde::{Deserialize, Serialize};
 
 use super::error::DiaryError;
+use super::quick;
 use super::rows::{put_event, read_event};
 use super::schema::VERSION;
 use super::values::{Text, When};
 use super::words::{Ink, Reader, WordRef};
 use crate::farm::{Entry, EntryNumber, Event, Meant, Strike};
+
+/// The version of a line, as it stands among the other keys.
+pub(super) const VERSION_KEY: &str = ",\"v\":1";
 
 /// The kind of an entry that only strikes another.
 const STRIKE: &str = "strike";
@@ -280,6 +284,20 @@ impl Writer {
 
 /// Reads an entry from the line under its number; with a writer, the line must be as that would write it.
 pub(super) fn read(
+    line: &str,
+    words: &mut Reader<'_>,
+    check: Option<&mut Writer>,
+) -> Result<Entry, WireError> {
+    if check.is_none()
+        && let Some(entry) = quick::feed(line, words)
+    {
+        return Ok(entry);
+    }
+    read_general(line, words, check)
+}
+
+/// Reads an entry from any line.
+pub(super) fn read_general(
     line: &str,
     words: &mut Reader<'_>,
     check: Option<&mut Writer>,

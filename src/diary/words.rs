@@ -68,6 +68,13 @@ pub(super) struct WordRef {
     pub word: u64,
 }
 
+impl WordRef {
+    /// Makes one of its parts, if the digest may be one.
+    pub fn read(sha256: &str, word: u64) -> Option<Self> {
+        Sha::read(sha256).map(|sha256| Self { sha256, word })
+    }
+}
+
 /// A SHA-256 as 64 hex characters, kept as they stand: they are compared, and otherwise only passed on.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) struct Sha([u8; 64]);
@@ -223,6 +230,10 @@ impl<'a> Reader<'a> {
             }
         }
         Ok(match there {
+            // Taken from a paper of another diary, where the word was forgotten before.
+            Some(kept) if kept.text.starts_with("forgotten-") => {
+                Word::of(&kept.text).unwrap_or_else(|| Word::Said(kept.text.clone()))
+            }
             Some(kept) => Word::Said(kept.text.clone()),
             None => Word::Forgotten(key),
         })
@@ -345,8 +356,8 @@ impl<'a> Ink<'a> {
             .optional()?;
         Ok(line.and_then(|line| {
             let end = line.find(&tail)?;
-            let sha256 = Sha::read(line.get(end.checked_sub(64)?..end)?)?;
-            Some(WordRef { sha256, word: key })
+            let sha256 = line.get(end.checked_sub(64)?..end)?;
+            WordRef::read(sha256, key)
         }))
     }
 
