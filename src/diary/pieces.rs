@@ -4,10 +4,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::error::DiaryError;
+use super::error::{DiaryError, WireError};
+use super::ink::Ink;
 use super::values::{AmountLine, QuantityLine, Text};
-use super::wire::{WireError, need};
-use super::words::Ink;
+use super::wire::need;
 use crate::farm::{
     BedName, BinCode, Draw, Gtin, LotCode, Mark, Meant, NewLot, PackKind, PackName, PackPick,
     Portion, Product, Serial, SerialRange, Sieved, Which,

@@ -119,7 +119,8 @@ pub(super) fn feed(line: &str, words: &mut Reader<'_>) -> Option<Entry> {
     if rest.passed(r#","zone":""#) {
         rest.text()?;
     }
-    (rest.0 == "}" && number == u64::from(words.entry)).then(|| Entry {
+    let whole = rest.0 == "}" && number == u64::from(words.entry);
+    whole.then_some(Entry {
         number: words.entry,
         when,
         written,
@@ -134,7 +135,8 @@ pub(super) fn feed(line: &str, words: &mut Reader<'_>) -> Option<Entry> {
 mod tests {
     use proptest::prelude::*;
 
-    use super::super::pinned::{entries, written};
+    use super::super::pinned::written;
+    use super::super::pinned_entries::entries;
     use super::super::wire;
     use super::super::words::Words;
     use super::*;

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use super::book::Book;
 use super::error::RecordError;
-use super::words::Pen;
+use super::ink::Pen;
 use crate::farm::*;
 
 /// The buyer's word that is forgotten in tests; it stands nowhere else.
