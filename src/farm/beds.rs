@@ -256,18 +256,13 @@ impl Fold {
             Clears::Named(names) => {
                 let mut beds = Vec::new();
                 for name in names {
-                    let Some(bed) = self.find_bed(site, name, true) else {
-                        continue;
-                    };
-                    if sieved.contains(&bed) {
-                        beds.push(bed);
-                    } else {
-                        let bin = self
-                            .farm
-                            .lot(bed)
-                            .bin()
-                            .map_or_else(|| self.farm.lot(bed).code.to_string(), |b| b.to_string());
-                        self.fault(site.entry, Refusal::ClearsUnsieved { bin });
+                    // Whatever else was in the bin that day, the row clears the bed that it sieves.
+                    match sieved.iter().find(|bed| self.names(name, **bed)) {
+                        Some(bed) => beds.push(self.keep_cleared(name, *bed)),
+                        None => {
+                            let bin = written(name);
+                            self.fault(site.entry, Refusal::ClearsUnsieved { bin });
+                        }
                     }
                 }
                 beds
@@ -283,6 +278,15 @@ impl Fold {
                 self.today.clearing.push((site.when, bed, site.entry));
             }
         }
+    }
+
+    /// Keeps what was found in the bin that a row clears.
+    fn keep_cleared(&self, name: &mut BedName<LotCode>, bed: LotId) -> LotId {
+        if let BedName::Bin(bin) = *name {
+            let bed = self.farm.lot(bed).code;
+            *name = BedName::Found { bin, bed };
+        }
+        bed
     }
 
     /// Returns the bed that a name means in its place, and keeps what was found; `first` for a sieving, split or tip.
@@ -373,6 +377,14 @@ impl Fold {
             self.today.by_bin.push((site.entry, bin));
         }
         found
+    }
+}
+
+/// Writes a bed's name as it was typed.
+fn written(name: &BedName<LotCode>) -> String {
+    match name {
+        BedName::Bin(bin) | BedName::Found { bin, .. } => bin.to_string(),
+        BedName::Bed(bed) => bed.to_string(),
     }
 }
 

@@ -26,6 +26,14 @@ pub(super) struct Taken {
 }
 
 impl Taken {
+    /// Returns how much of it there is, where it was an amount.
+    fn amount(self) -> Amount {
+        match self.much {
+            Much::Amount(amount) | Much::Divided(amount) => amount,
+            Much::Portion(_) | Much::All => Amount::Unknown,
+        }
+    }
+
     /// Makes the flow of it.
     pub(super) fn to(self, to: Option<LotId>, site: Site) -> Flow {
         let Self {
@@ -75,17 +83,23 @@ impl Fold {
         let taken = self.take_all(site, from, batch, None);
         let amount = self.blended(&taken, site.when);
         self.bear(code, amount);
+        let unit = self.unit_of_all(&taken);
+        let stock = &mut self.farm.lots[batch.index()].stock;
+        stock.unit = stock.unit.or(unit);
+    }
+
+    /// Returns the unit that a blend is kept in: that of its sources, grams where they differ.
+    fn unit_of_all(&self, taken: &[Taken]) -> Option<Unit> {
+        let kept = taken.iter().filter_map(|taken| {
+            let own = self.farm.lot(taken.from).stock.unit;
+            own.or_else(|| taken.amount().quantity().map(Quantity::unit))
+        });
+        kept.reduce(|a, b| if a == b { a } else { Unit::Grams })
     }
 
     /// Returns what a blend holds: the sum, in grams where the units differ.
     fn blended(&self, taken: &[Taken], when: Moment) -> Amount {
-        let amounts: Vec<Amount> = taken
-            .iter()
-            .map(|taken| match taken.much {
-                Much::Amount(amount) | Much::Divided(amount) => amount,
-                Much::Portion(_) | Much::All => Amount::Unknown,
-            })
-            .collect();
+        let amounts: Vec<Amount> = taken.iter().map(|taken| taken.amount()).collect();
         let plain = super::beds::sum(&amounts);
         if plain != Amount::Unknown {
             return plain;

@@ -2,7 +2,7 @@
 
 use super::bin_code::BinCode;
 use super::code::LotCode;
-use super::entry::{Clears, Draw, Event, Thrown};
+use super::entry::{Draw, Event, Thrown};
 use super::fold::Fold;
 use super::lot::LotId;
 use super::moment::Moment;
@@ -24,14 +24,9 @@ impl Fold {
             Event::Skip { bed, .. } | Event::Check { bed, .. } => self.is_there(bed, when, false),
             Event::Split { bed, to, .. } => self.is_there(bed, when, true) && self.is_free(*to),
             Event::Tip { bed, to } => self.is_there(bed, when, true) && self.may_take(to, when),
-            Event::Sieving { from, clears, .. } => {
-                let cleared = match clears {
-                    Clears::All => &[],
-                    Clears::Named(beds) => beds.as_slice(),
-                };
-                let beds = from.iter().map(|sieved| &sieved.bed).chain(cleared);
-                beds.into_iter().all(|bed| self.is_there(bed, when, true))
-            }
+            Event::Sieving { from, .. } => from
+                .iter()
+                .all(|sieved| self.is_there(&sieved.bed, when, true)),
             Event::Blend { from, .. } | Event::Pack { from, .. } => self.are_there(from),
             Event::Test { lot, .. } | Event::Count { lot, .. } | Event::Hold { lot, .. } => {
                 self.is_born(*lot)

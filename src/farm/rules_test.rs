@@ -363,3 +363,15 @@ fn a_whole_amount_and_a_single_beds_amount_do_not_stand_in_one_row() {
     let refused = farm.try_row("2026-03-20 sieve c1 castings 3kg - A01=1kg A02");
     assert_eq!(refused, Err(Refusal::TwoAmounts));
 }
+
+#[test]
+fn a_bin_that_held_two_beds_is_cleared_of_the_one_that_the_row_sieves() {
+    let mut farm = farm(&["2026-03-02 bed b1 A01 straw=4kg"]);
+    let rows = [
+        "2026-03-30 bed b2 A01 straw=4kg",
+        "2026-03-30 sieve c1 castings 2kg all A01",
+        "2026-03-30 sieve c2 castings 1kg A01 b2",
+    ];
+    assert_eq!(farm.try_rows(&rows), Ok(()));
+    assert!(farm.lot("b1").ended.is_some() && farm.lot("b2").ended.is_some());
+}

@@ -187,15 +187,15 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
             bed: bed(words[0]),
             to: tip_to(words[1]),
         },
-        // sieve REF KIND AMOUNT|- CLEARS|- BIN[=AMOUNT]…
+        // sieve REF KIND AMOUNT|- all|BIN|- BIN[=AMOUNT]…
         "sieve" => Event::Sieving {
             lot: mark(0),
             kind: words[1].parse::<BatchKind>().expect("a kind"),
             whole: (words[2] != "-").then(|| amount(words[2])),
-            clears: if words[3] == "all" {
-                Clears::All
-            } else {
-                Clears::Named(Vec::new())
+            clears: match words[3] {
+                "all" => Clears::All,
+                "-" => Clears::Named(Vec::new()),
+                name => Clears::Named(vec![bed(name)]),
             },
             from: words[4..].iter().map(|w| sieved(w)).collect(),
         },

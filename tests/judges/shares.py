@@ -40,7 +40,8 @@ class Balance:
         self.row = {key: number for number, key in enumerate(farm.lots)}
         self.deliveries = [key for key, lot in farm.lots.items() if lot.delivered]
         self.column = {key: number for number, key in enumerate(self.deliveries)}
-        self.mass = np.zeros((len(self.row), len(self.deliveries)))
+        # One column more than there are deliveries, for mass whose make-up is not known.
+        self.mass = np.zeros((len(self.row), len(self.deliveries) + 1))
         self.lots = {key: Standing() for key in farm.lots}
         self.tests = {}  # (lot, density or per_kg) -> [(when, value)]
         for name, *what in farm.steps:
@@ -137,7 +138,7 @@ class Balance:
     def proportions(self, lot):
         """Fractions by delivery, or None where they are not known."""
         if lot in self.column:
-            return np.eye(1, len(self.deliveries), self.column[lot])[0]
+            return np.eye(1, len(self.deliveries) + 1, self.column[lot])[0]
         standing = self.lots[lot]
         if not standing.mixture_known:
             return None
@@ -166,13 +167,16 @@ class Balance:
         alone = standing.sources <= {source}
         same = alone and (not standing.sources or self.is_like(lot, proportions))
         standing.sources.add(source)
+        if grams is None:
+            standing.amount_known = False
         # READING: an input whose own mixture is unknown makes the whole unknown.
         if proportions is None or standing.leaked:
             standing.mixture_known = False
-        elif grams is None or not standing.amount_known:
+            if grams is not None:
+                self.mass[self.row[lot], -1] += grams
+        elif not standing.amount_known:
             # An unknown amount in, now or before: the mixture is known only while it has but one source.
             standing.mixture_known = standing.mixture_known and same
-            standing.amount_known = False
             standing.proportions = proportions
         else:
             self.mass[self.row[lot]] += grams * proportions

@@ -109,13 +109,19 @@ def can_draw(day, entry):
 
 def take_blend(day, entry):
     items = day.drawn(entry, "from")
-    unit = next((item.amount.unit for item in items if item.amount and item.amount.unit), None)
-    day.draw_all(entry, items, day.new_lot(entry, entry.get("kind"), unit))
+    day.draw_all(entry, items, day.new_lot(entry, entry.get("kind"), blended_unit(day, items)))
+
+
+def blended_unit(day, items):
+    """READING: a blend is kept in the unit that its sources are kept in, in grams where those differ."""
+    kept = [day.farm.lots[day.farm.key(item.lot)].unit or (item.amount and item.amount.unit) for item in items]
+    units = {unit for unit in kept if unit}
+    return units.pop() if len(units) == 1 else "g" if units else None
 
 
 def take_pack(day, entry):
-    net = amount(day.sheets.nets.get(entry.get("product"), ""))
-    run = day.new_lot(entry, "pack run", net.unit, int(entry.get("count")))
+    # READING: opened packs have no unit of their own; what is drawn from them counts as it was typed.
+    run = day.new_lot(entry, "pack run", None, int(entry.get("count")))
     day.draw_all(entry, day.drawn(entry, "from"), run)
 
 
@@ -171,10 +177,10 @@ def take_test(day, entry):
 POSSIBLE = {
     "beds": can_bed, "feeds": can_feed, "splits": can_split, "tips": can_tip, "sievings": can_sieve,
     "blends": can_draw, "packs": can_draw, "sales": can_sell, "thrown": can_throw, "tests": can_test,
-    "checks": can_check,
+    "checks": can_check, "skips": can_check,
 }
 TAKE = {
     "deliveries": take_delivery, "beds": take_bed, "feeds": take_feed, "splits": take_split, "tips": take_tip,
     "sievings": take_sieving, "blends": take_blend, "packs": take_pack, "thrown": take_thrown,
-    "tests": take_test, "checks": remember_vague,
+    "tests": take_test, "checks": remember_vague, "skips": remember_vague,
 }
