@@ -161,6 +161,12 @@ impl Page<'_> {
         if relation == Relation::Part {
             runs.insert(self.question.lot);
         }
+        let own = runs.len() == 1 && runs.contains(&self.question.lot);
+        let head = if own {
+            "Who has packs of it, or had them"
+        } else {
+            head
+        };
         let sales = sales::page(self.farm, self.buyers, |run| runs.contains(&run));
         if sales.is_empty() {
             return String::new();
