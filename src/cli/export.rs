@@ -9,8 +9,9 @@ use crate::sheets::{AlreadyThere, Importing, export, read_folder};
 
 use super::failure::Failure;
 use super::import;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
+use super::voice;
 
 /// Write the diary out as sheets.
 ///

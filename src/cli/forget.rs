@@ -1,13 +1,15 @@
 //! `castlot forget`: erases a name or a remark, while the entries and the chain stay as they are.
 
 use jiff::civil::Date;
+use serde::Serialize;
 
 use crate::diary::WhichWord;
 use crate::farm::{Event, Farm, RecallStep, Word};
 
 use super::failure::Failure;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
+use super::voice;
 
 /// Erase a name or a remark for good, as a person may ask.
 ///
@@ -79,14 +81,19 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     Ok(())
 }
 
+/// What was forgotten, as `--json` tells of it.
+#[derive(Serialize)]
+struct Told {
+    forgotten: Vec<String>,
+}
+
 fn tell(shed: &Shed, keys: &[u64]) {
     let names: Vec<String> = keys
         .iter()
         .map(|key| Word::Forgotten(*key).to_string())
         .collect();
     if shed.json {
-        let told = serde_json::json!({ "forgotten": names });
-        voice::say(format!("{told:#}"));
+        voice::json(&Told { forgotten: names });
         return;
     }
     for name in names {

@@ -1,6 +1,7 @@
 //! The next thing to try after each refusal: one whole command, or nothing where there is nothing sure to say.
 
 use crate::farm::{LotCode, Quantity, Refusal};
+use crate::sheets::SheetError;
 
 /// Returns what to do next about a refusal.
 pub fn of(refusal: &Refusal) -> Vec<String> {
@@ -76,6 +77,16 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         | Refusal::TwoAmounts
         | Refusal::AlreadyStruck { .. }
         | Refusal::StrikesOnly { .. } => Vec::new(),
+    }
+}
+
+/// Returns what to do next about a cell that does not read, where its message does not tell already.
+pub fn of_cell(error: &SheetError) -> Option<String> {
+    match error {
+        SheetError::NoSuchProduct { typed, .. } => Some(format!(
+            "add it to castlot.toml, under a heading `[product.{typed}]`"
+        )),
+        _ => None,
     }
 }
 

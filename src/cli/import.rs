@@ -6,15 +6,17 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use indicatif::{ProgressBar, ProgressStyle};
+use serde::Serialize;
 
-use crate::farm::Recording;
+use crate::farm::{EntryNumber, Recording};
 use crate::sheets::{
     AlreadyThere, Import, Importing, Notice, SheetError, SheetProblem, read_folder,
 };
 
 use super::failure::Failure;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
+use super::voice;
 use super::{hint, write_down};
 
 /// Record a folder of diary sheets, all of it or nothing.
@@ -85,7 +87,7 @@ impl Args {
                     "to record only what is new: `castlot import {} --skip-known`",
                     self.folder.display()
                 )],
-                _ => Vec::new(),
+                error => hint::of_cell(error).into_iter().collect(),
             };
             hints.into_iter().for_each(|hint| failure.hint_once(hint));
         }
@@ -125,6 +127,15 @@ fn is_csv(path: &Path) -> bool {
         .is_some_and(|end| end.eq_ignore_ascii_case("csv"))
 }
 
+/// What was recorded, as `--json` tells of it.
+#[derive(Serialize)]
+struct Told {
+    entries: usize,
+    lots: usize,
+    skipped: usize,
+    last: Option<EntryNumber>,
+}
+
 fn tell(shed: &Shed, recording: &Recording, import: &Import) {
     for notice in notices(&import.notices) {
         voice::note(notice);
@@ -147,10 +158,12 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) {
         .count();
     let last = entries.last().map(|entry| entry.number);
     if shed.json {
-        let told = serde_json::json!({
-            "entries": entries.len(), "lots": lots, "skipped": import.skipped, "last": last,
+        voice::json(&Told {
+            entries: entries.len(),
+            lots,
+            skipped: import.skipped,
+            last,
         });
-        voice::say(format!("{told:#}"));
         return;
     }
     let (entries, lots) = (

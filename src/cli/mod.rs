@@ -47,6 +47,7 @@ mod split;
 mod stock;
 mod stock_page;
 mod strike;
+mod swap;
 mod table;
 mod telling;
 mod telling_after;

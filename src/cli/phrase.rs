@@ -5,10 +5,26 @@ use crate::farm::Moment;
 /// Terminals are at least so wide; a page keeps within it.
 pub const WIDTH: usize = 80;
 
-/// Writes `1 pack` or `40 packs`.
-pub fn count(number: impl Into<u64>, one: &str, many: &str) -> String {
-    let number = number.into();
-    format!("{number} {}", if number == 1 { one } else { many })
+/// Writes `1 pack`, `40 packs` or `4,134 entries`.
+pub fn count(number: impl TryInto<u64>, one: &str, many: &str) -> String {
+    let number = number.try_into().unwrap_or(u64::MAX);
+    match number {
+        1 => format!("1 {one}"),
+        _ => format!("{} {many}", grouped(number)),
+    }
+}
+
+/// Writes a number with a comma between thousands.
+fn grouped(number: u64) -> String {
+    let digits = number.to_string();
+    let mut text = String::new();
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
 }
 
 /// Writes "a", "a and b", or "a, b, and c".
@@ -90,6 +106,14 @@ pub fn paragraph(text: &str, indent: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_are_counted_as_people_write_them() {
+        assert_eq!(count(1_u64, "entry", "entries"), "1 entry");
+        assert_eq!(count(0_u64, "entry", "entries"), "0 entries");
+        assert_eq!(count(999_u64, "entry", "entries"), "999 entries");
+        assert_eq!(count(1_234_567_u64, "lot", "lots"), "1,234,567 lots");
+    }
 
     #[test]
     fn plurals_and_lists_read_as_people_write_them() {

@@ -1,10 +1,14 @@
 //! `castlot verify`: recomputes the diary's chain, and says how many entries it has and its seal.
 
+use serde::Serialize;
+
 use crate::diary::{Book, DiaryError, Verified};
+use crate::farm::EntryNumber;
 
 use super::failure::Failure;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
+use super::voice;
 
 /// Check that nothing in the diary was changed since it was written.
 ///
@@ -31,16 +35,35 @@ pub fn run(shed: &Shed, _args: &Args) -> Result<(), Failure> {
     verified.map(|_| ()).map_err(Failure::from)
 }
 
+/// A sound diary, as `--json` tells of it.
+#[derive(Serialize)]
+struct Sound {
+    sound: bool,
+    entries: EntryNumber,
+    seal: String,
+}
+
+/// A damaged diary, as `--json` tells of it.
+#[derive(Serialize)]
+struct Broken {
+    sound: bool,
+    first_bad_entry: Option<EntryNumber>,
+    damage: String,
+}
+
 fn json(verified: &Result<Verified, DiaryError>) {
-    let told = match verified {
-        Ok(verified) => serde_json::json!({
-            "sound": true, "entries": verified.entries, "seal": verified.seal.to_string(),
+    match verified {
+        Ok(verified) => voice::json(&Sound {
+            sound: true,
+            entries: verified.entries,
+            seal: verified.seal.to_string(),
         }),
-        Err(DiaryError::Damaged { entry, damage }) => serde_json::json!({
-            "sound": false, "first_bad_entry": entry, "damage": damage.to_string(),
+        Err(DiaryError::Damaged { entry, damage }) => voice::json(&Broken {
+            sound: false,
+            first_bad_entry: *entry,
+            damage: damage.to_string(),
         }),
         // Nothing is known of a diary that could not be read.
-        Err(_) => return,
-    };
-    voice::say(format!("{told:#}"));
+        Err(_) => {}
+    }
 }

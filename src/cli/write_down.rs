@@ -4,10 +4,11 @@ use std::collections::BTreeMap;
 use std::mem::{Discriminant, discriminant};
 use std::path::PathBuf;
 
+use jiff::ToSpan;
 use serde::Serialize;
 
 use crate::diary::{Book, Pen, RecordError};
-use crate::farm::{Draft, Farm, Noun, Problem, Recording, Settings, Warning};
+use crate::farm::{Draft, Farm, Moment, Noun, Problem, Recording, Refusal, Settings, Warning};
 use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 
 use super::failure::Failure;
@@ -87,7 +88,10 @@ impl Shed {
         let recording = self.write(&settings, |farm| {
             let rows = make(farm, &settings)?;
             let drafts = self.drafts(farm, &settings, rows, typing)?;
-            farm.record(drafts, self.now).map_err(refused)
+            let now = self.stamp(&settings).now;
+            farm.record(drafts, self.now).map_err(|problems| {
+                self::same_minute(farm, now, &problems, refused(problems.clone()))
+            })
         })?;
         self.tell(&recording);
         Ok(())
@@ -151,8 +155,7 @@ impl Shed {
         });
         let written: Vec<Written> = written.collect();
         if self.json {
-            let written = serde_json::json!({ "entries": written });
-            voice::say(format!("{written:#}"));
+            voice::json(&All { entries: written });
             return;
         }
         for line in &written {
@@ -162,6 +165,12 @@ impl Shed {
             });
         }
     }
+}
+
+/// What was recorded, as `--json` tells of it.
+#[derive(Serialize)]
+struct All {
+    entries: Vec<Written>,
 }
 
 /// An entry, as `--json` tells of it.
@@ -181,7 +190,14 @@ pub fn misread(problems: &[CellProblem], typing: Typing) -> Failure {
         }
         (Some(_) | None, _, error) => error.to_string(),
     };
-    Failure::refused_for(problems.iter().map(text))
+    let mut failure = Failure::refused_for(problems.iter().map(text));
+    for hint in problems
+        .iter()
+        .filter_map(|problem| hint::of_cell(&problem.error))
+    {
+        failure.hint_once(hint);
+    }
+    failure
 }
 
 /// Makes the failure of what the farm's rules refuse.
@@ -195,6 +211,28 @@ pub fn refused(problems: Vec<Problem>) -> Failure {
         failure.hint_once(hint);
     }
     failure
+}
+
+/// Adds how to put what happens now behind an entry of the same minute, within which the order is the natural one.
+fn same_minute(farm: &Farm, now: Moment, problems: &[Problem], mut failure: Failure) -> Failure {
+    let upset = problems.iter().find_map(|problem| match &problem.refusal {
+        Refusal::Upsets { entry, .. } => Some(*entry),
+        _ => None,
+    });
+    let upset = upset.filter(|entry| farm.entry(*entry).is_some_and(|entry| entry.when == now));
+    if let (Some(entry), Some(later)) = (upset, a_minute_after(now)) {
+        failure.hint_once(format!(
+            "entry {entry} is of the same minute; if this came after it, say so with `--when {later}`"
+        ));
+    }
+    failure
+}
+
+fn a_minute_after(now: Moment) -> Option<Moment> {
+    let minute = i8::try_from(now.minute()? % 60).ok()?;
+    let hour = i8::try_from(now.minute()? / 60).ok()?;
+    let later = now.day().at(hour, minute, 0, 0).checked_add(1.minute());
+    later.ok().map(Moment::minute_of)
 }
 
 /// Names the entry that a warning is about, where there are several.

@@ -1,0 +1,180 @@
+//! Farms for the tests of the program: a temporary folder, the real binary, a clock that stands still.
+//!
+//! What a command says on both streams, and how it leaves, is one text, so that a snapshot holds all of it.
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+use std::sync::OnceLock;
+
+use tempfile::TempDir;
+
+const CASTLOT: &str = env!("CARGO_BIN_EXE_castlot");
+
+/// A farm in a folder of its own, which every command runs in.
+pub struct TestFarm {
+    home: TempDir,
+}
+
+impl TestFarm {
+    /// Makes a new farm with the products and measures of the demo farm.
+    pub fn new() -> Self {
+        let farm = Self::nowhere();
+        let made = farm.castlot("2026-01-01", &["new", "."]);
+        assert!(made.status.success(), "{}", told(&made, farm.path("")));
+        std::fs::copy(demo_lots().join("castlot.toml"), farm.path("castlot.toml"))
+            .expect("the demo farm has settings");
+        farm
+    }
+
+    /// Makes a folder with no farm in it.
+    pub fn nowhere() -> Self {
+        let home = TempDir::new().expect("the system has room for a folder");
+        Self { home }
+    }
+
+    /// Makes a farm on which rows were recorded, each `DAY COMMAND`.
+    pub fn with(rows: &[&str]) -> Self {
+        let farm = Self::new();
+        for row in rows {
+            let (day, line) = row.split_once(' ').expect("a row has a day and a command");
+            let done = farm.castlot(day, &words(line));
+            assert!(
+                done.status.success(),
+                "{row}\n{}",
+                told(&done, farm.path(""))
+            );
+        }
+        farm
+    }
+
+    /// Makes the demo farm, at the end of its season.
+    pub fn demo() -> Self {
+        static DEMO: OnceLock<TestFarm> = OnceLock::new();
+        let demo = DEMO.get_or_init(|| {
+            let farm = Self::new();
+            let lots = demo_lots();
+            let folder = lots.to_str().expect("the path is text");
+            let done = farm.castlot(DEMO_END, &["import", folder]);
+            assert!(done.status.success(), "{}", told(&done, farm.path("")));
+            farm
+        });
+        let farm = Self::nowhere();
+        copy(demo.home.path(), farm.home.path());
+        farm
+    }
+
+    /// Runs a command on a day (at nine) or at a minute, and returns all it says.
+    pub fn on(&self, when: &str, line: &str) -> String {
+        told(&self.castlot(when, &words(line)), self.path(""))
+    }
+
+    /// Returns a path in the farm's folder.
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.home.path().join(name)
+    }
+
+    /// Puts a file into the farm's folder.
+    pub fn put(&self, name: &str, bytes: impl AsRef<[u8]>) {
+        let path = self.path(name);
+        if let Some(folder) = path.parent() {
+            std::fs::create_dir_all(folder).expect("the folder is ours");
+        }
+        std::fs::write(path, bytes).expect("the folder is ours");
+    }
+
+    /// Returns the bytes of the diary.
+    pub fn diary(&self) -> Vec<u8> {
+        std::fs::read(self.path("diary.db")).expect("the farm has a diary")
+    }
+
+    /// Returns the names of what is in a folder of the farm, in order.
+    pub fn inside(&self, name: &str) -> Vec<String> {
+        let inside = std::fs::read_dir(self.path(name)).expect("the folder is there");
+        let names = inside.map(|found| found.expect("it can be read").file_name());
+        let mut names: Vec<String> = names
+            .map(|name| name.to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+
+    /// Runs a command and returns what came of it.
+    pub fn castlot(&self, when: &str, words: &[impl AsRef<str>]) -> Output {
+        let time = if when.contains('T') { "" } else { "T09:00" };
+        Command::new(CASTLOT)
+            .args(words.iter().map(AsRef::as_ref))
+            .current_dir(self.home.path())
+            .env_clear()
+            .env("CASTLOT_NOW", format!("{when}{time}:00Z"))
+            .output()
+            .expect("the program was built")
+    }
+}
+
+/// The day after the last row of the demo farm.
+pub const DEMO_END: &str = "2026-11-01";
+
+/// Returns the folder of the demo farm's sheets.
+pub fn demo_lots() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lots")
+}
+
+/// Cuts a line into words as a shell does: at spaces, but not within quotes.
+pub fn words(line: &str) -> Vec<String> {
+    let (mut words, mut word, mut quote) = (Vec::new(), None::<String>, None);
+    for c in line.chars() {
+        match (quote, c) {
+            (Some(open), _) if c == open => quote = None,
+            (None, '"' | '\'') => {
+                quote = Some(c);
+                word.get_or_insert_default();
+            }
+            (None, ' ') => words.extend(word.take()),
+            (Some(_) | None, _) => word.get_or_insert_default().push(c),
+        }
+    }
+    assert_eq!(quote, None, "a quote is left open in {line}");
+    words.extend(word);
+    words
+}
+
+/// Writes what a command said: stdout, then stderr and the exit code where there is something to tell.
+fn told(done: &Output, home: PathBuf) -> String {
+    let mut text = String::from_utf8_lossy(&done.stdout).into_owned();
+    let stderr = String::from_utf8_lossy(&done.stderr);
+    if !stderr.is_empty() {
+        text.push_str("--- stderr ---\n");
+        text.push_str(&stderr);
+    }
+    match done.status.code() {
+        Some(0) => {}
+        Some(code) => text.push_str(&format!("--- exit {code} ---\n")),
+        None => text.push_str("--- killed ---\n"),
+    }
+    let home = home.to_string_lossy().trim_end_matches('/').to_owned();
+    without_digests(&text.replace(&home, "FARM"))
+}
+
+/// Puts `DIGEST` for every 64 hexadecimal characters: salts are random, and seals with them.
+fn without_digests(text: &str) -> String {
+    let is_digest = |word: &str| word.len() == 64 && word.bytes().all(|b| b.is_ascii_hexdigit());
+    let cut = |c: char| !c.is_ascii_alphanumeric();
+    let mut told = text.to_owned();
+    for word in text.split(cut).filter(|word| is_digest(word)) {
+        told = told.replace(word, "DIGEST");
+    }
+    told
+}
+
+fn copy(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).expect("the folder is ours");
+    for found in std::fs::read_dir(from).expect("the folder is ours") {
+        let found = found.expect("it can be read");
+        let place = to.join(found.file_name());
+        if found.path().is_dir() {
+            copy(&found.path(), &place);
+        } else {
+            std::fs::copy(found.path(), place).expect("the folder is ours");
+        }
+    }
+}
