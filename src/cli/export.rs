@@ -9,8 +9,9 @@ use crate::sheets::{AlreadyThere, Importing, export, read_folder};
 
 use super::failure::Failure;
 use super::import;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
+use super::voice;
 
 /// Write the diary out as sheets.
 ///
@@ -43,8 +44,8 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     })?;
     let rows = farm.order().len();
     let (rows, sheets) = (
-        count(rows, "row", "rows"),
-        count(sheets.len(), "sheet", "sheets"),
+        count(rows as u64, "row", "rows"),
+        count(sheets.len() as u64, "sheet", "sheets"),
     );
     voice::say(format!(
         "wrote {rows} in {sheets} to {}",
@@ -85,7 +86,7 @@ fn check(shed: &Shed, settings: &Settings, farm: &Farm, args: &Args) -> Result<(
     match new {
         Ok(0) => Ok(()),
         Ok(new) => {
-            let rows = count(new, "row", "rows");
+            let rows = count(new as u64, "row", "rows");
             let text = format!("`{shown}` holds {rows} that the diary does not have");
             Err(Failure::refused(text).hint(other_folder).hint(format!(
                 "if they are not needed: `castlot export --sheets {shown} --replace`"

@@ -14,9 +14,9 @@ use crate::sheets::{
 };
 
 use super::failure::Failure;
+use super::phrase::count;
 use super::shed::Shed;
-use super::voice::{self, count};
-use super::{hint, write_down};
+use super::{hint, out, voice, write_down};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -61,8 +61,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     waiting.end();
     let recording = recorded?;
     let import = import.expect("the rule kept what it read before anything was written");
-    tell(shed, &recording, &import);
-    Ok(())
+    tell(shed, &recording, &import)
 }
 
 impl Args {
@@ -77,7 +76,7 @@ impl Args {
     /// Makes the failure of everything that is wrong with the sheets.
     fn problems(&self, problems: &[SheetProblem]) -> Failure {
         let mut failure = Failure::refused_for(problems.iter().map(ToString::to_string));
-        let many = count(problems.len(), "problem", "problems");
+        let many = count(problems.len() as u64, "problem", "problems");
         failure.texts.push(format!("{many}; nothing was recorded"));
         for problem in problems {
             let hints = match &problem.error {
@@ -135,7 +134,7 @@ struct Told {
     last: Option<EntryNumber>,
 }
 
-fn tell(shed: &Shed, recording: &Recording, import: &Import) {
+fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failure> {
     for notice in notices(&import.notices) {
         voice::note(notice);
     }
@@ -147,7 +146,7 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) {
         voice::note(line);
     }
     if import.skipped > 0 {
-        let known = count(import.skipped, "row was", "rows were");
+        let known = count(import.skipped as u64, "row was", "rows were");
         voice::note(format!("{known} in the diary already"));
     }
     let entries = recording.entries();
@@ -157,22 +156,22 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) {
         .count();
     let last = entries.last().map(|entry| entry.number);
     if shed.json {
-        voice::json(&Told {
+        return out::print(&out::json(&Told {
             entries: entries.len(),
             lots,
             skipped: import.skipped,
             last,
-        });
-        return;
+        }));
     }
     let (entries, lots) = (
-        count(entries.len(), "entry", "entries"),
-        count(lots, "lot", "lots"),
+        count(entries.len() as u64, "entry", "entries"),
+        count(lots as u64, "lot", "lots"),
     );
     voice::say(format!("recorded {entries}, which made {lots}"));
     if let Some(last) = last {
         voice::say(format!("entry {last}"));
     }
+    Ok(())
 }
 
 /// More files than this that are no sheets are counted rather than named.

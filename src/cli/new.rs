@@ -136,13 +136,12 @@ fn make(folder: &Path, settings: &str) -> Result<(), Failure> {
 }
 
 fn settings(args: &Args) -> Result<String, Failure> {
-    let name = match (&args.name, args.folder.file_name()) {
-        (Some(name), _) => name.trim().to_owned(),
-        (None, Some(name)) => name.to_string_lossy().into_owned(),
-        (None, None) => {
-            return Err(Failure::refused("the farm has no name")
-                .hint("say it, as in `castlot new . --name \"Marlhythe Wormery\"`"));
-        }
+    let name = match &args.name {
+        Some(name) => name.trim().to_owned(),
+        None => folder_name(&args.folder).ok_or_else(|| {
+            Failure::refused("the farm has no name")
+                .hint("say it, as in `castlot new . --name \"Marlhythe Wormery\"`")
+        })?,
     };
     if name.is_empty() {
         return Err(Failure::refused("the farm's name is empty"));
@@ -152,6 +151,13 @@ fn settings(args: &Args) -> Result<String, Failure> {
         .replace("{country}", &quoted(&args.country))
         .replace("{timezone}", &quoted(&args.timezone))
         .replace("{name}", &quoted(&name)))
+}
+
+/// Returns the name of a folder, also where it is written as `.`.
+fn folder_name(folder: &Path) -> Option<String> {
+    let whole = folder.canonicalize();
+    let named = whole.as_deref().unwrap_or(folder).file_name()?;
+    Some(named.to_string_lossy().into_owned())
 }
 
 #[cfg(test)]

@@ -5,10 +5,27 @@ use crate::farm::Moment;
 /// Terminals are at least so wide; a page keeps within it.
 pub const WIDTH: usize = 80;
 
-/// Writes `1 pack` or `40 packs`.
+/// Writes `1 pack`, `40 packs` or `1,592 packs`.
 pub fn count(number: impl Into<u64>, one: &str, many: &str) -> String {
     let number = number.into();
-    format!("{number} {}", if number == 1 { one } else { many })
+    format!(
+        "{} {}",
+        grouped(number),
+        if number == 1 { one } else { many }
+    )
+}
+
+/// Writes a number with a comma between thousands.
+fn grouped(number: u64) -> String {
+    let digits = number.to_string();
+    let mut text = String::new();
+    for (at, digit) in digits.chars().enumerate() {
+        if at > 0 && (digits.len() - at).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text
 }
 
 /// Writes "a", "a and b", or "a, b, and c".
@@ -93,6 +110,8 @@ mod tests {
     fn plurals_and_lists_read_as_people_write_them() {
         assert_eq!(count(1_u32, "pack", "packs"), "1 pack");
         assert_eq!(count(0_u32, "pack", "packs"), "0 packs");
+        assert_eq!(count(999_u32, "pack", "packs"), "999 packs");
+        assert_eq!(count(1_234_567_u32, "pack", "packs"), "1,234,567 packs");
         assert_eq!(listed(&["a"]), "a");
         assert_eq!(listed(&["a", "b"]), "a and b");
         assert_eq!(listed(&["a", "b", "c"]), "a, b, and c");

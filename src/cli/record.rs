@@ -21,7 +21,7 @@ use super::write_down::{Typing, put};
 /// them. Prints the number of the entry, and the code of the lot it made. The daily verbs (`castlot feed`,
 /// `castlot sieve` and so on) are short forms of this.
 ///
-/// Example: `castlot record feed --bin A01 --takes "mix-110 300g"`
+/// Example: `castlot record feed --bin A01 --takes "mix-109 300g"`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     #[command(subcommand)]

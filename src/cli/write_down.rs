@@ -13,7 +13,7 @@ use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::{hint, voice};
+use super::{hint, out, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -93,8 +93,7 @@ impl Shed {
                 self::same_minute(farm, now, &problems, refused(problems.clone()))
             })
         })?;
-        self.tell(&recording);
-        Ok(())
+        self.tell(&recording)
     }
 
     /// Writes what a rule gives, or nothing.
@@ -143,7 +142,7 @@ impl Shed {
     }
 
     /// Tells what was recorded.
-    pub fn tell(&self, recording: &Recording) {
+    pub fn tell(&self, recording: &Recording) -> Result<(), Failure> {
         for line in warnings(recording, |index| entry_prefix(recording, index)) {
             voice::note(line);
         }
@@ -155,8 +154,7 @@ impl Shed {
         });
         let written: Vec<Written> = written.collect();
         if self.json {
-            voice::json(&All { entries: written });
-            return;
+            return out::print(&out::json(&All { entries: written }));
         }
         for line in &written {
             voice::say(match &line.code {
@@ -164,6 +162,7 @@ impl Shed {
                 None => format!("entry {}", line.entry),
             });
         }
+        Ok(())
     }
 }
 
