@@ -163,11 +163,14 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failu
             last,
         }));
     }
-    let (entries, lots) = (
-        count(entries.len() as u64, "entry", "entries"),
-        count(lots as u64, "lot", "lots"),
-    );
-    voice::say(format!("recorded {entries}, which made {lots}"));
+    let entries = count(entries.len() as u64, "entry", "entries");
+    voice::say(match lots {
+        0 => format!("recorded {entries}"),
+        _ => format!(
+            "recorded {entries}, which made {}",
+            count(lots as u64, "lot", "lots")
+        ),
+    });
     if let Some(last) = last {
         voice::say(format!("entry {last}"));
     }

@@ -49,7 +49,9 @@ const SETTINGS: &str = include_str!("new_farm.toml");
 /// Starts a farm.
 pub fn run(args: &Args) -> Result<(), Failure> {
     let folder = &args.folder;
-    start(folder, &settings(args)?)?;
+    let settings = settings(args)?;
+    settings_file::parse(&settings).map_err(of_flags)?;
+    start(folder, &settings)?;
     let shown = folder.display();
     voice::say(format!("a farm is started in {shown}"));
     voice::note(format!(
@@ -151,6 +153,18 @@ fn settings(args: &Args) -> Result<String, Failure> {
         .replace("{country}", &quoted(&args.country))
         .replace("{timezone}", &quoted(&args.timezone))
         .replace("{name}", &quoted(&name)))
+}
+
+/// Leaves out where in the settings something is wrong: what is in them came from flags.
+fn of_flags(failure: Failure) -> Failure {
+    let told = |text: String| match text.split_once(": ") {
+        Some((_, told)) => told.to_owned(),
+        None => text,
+    };
+    Failure {
+        texts: failure.texts.into_iter().map(told).collect(),
+        ..failure
+    }
 }
 
 /// Returns the name of a folder, also where it is written as `.`.
