@@ -1,6 +1,7 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
 mod dsl;
+mod labels;
 mod layers;
 mod outside;
 mod recording;

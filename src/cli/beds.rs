@@ -24,7 +24,6 @@ use super::table::{Set, Table};
 ///
 /// Example: castlot beds --farm demo-farm
 #[derive(Debug, clap::Args)]
-#[command(verbatim_doc_comment)]
 pub struct Args {}
 
 #[derive(Debug, Serialize)]
@@ -251,5 +250,73 @@ pub fn short_species(name: &str) -> String {
             format!("{}. {rest}", &genus[..1])
         }
         _ => name.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::test_farm::{Print, farm, shed};
+    use super::*;
+
+    #[test]
+    fn beds_stand_in_walking_order_with_what_one_wants_to_know() {
+        insta::assert_snapshot!(text(&farm(), &shed(Print::Text)), @"
+        R1
+          bin  species    since       last fed                 left        bed
+          A02  E. fetida  2026-03-02  2026-04-20 manure-1 1kg  some  HOLD  B26061-02-9
+          A10  E. fetida  2026-03-25  not yet                        HOLD  B26084-01-T
+
+        2 beds, 2 of them on hold
+        ");
+    }
+
+    #[test]
+    fn beds_as_json_have_their_keys() {
+        insta::assert_snapshot!(text(&farm(), &shed(Print::Json)), @r#"
+        {
+          "beds": [
+            {
+              "bin": "A02",
+              "place": "R1/S1/P2",
+              "code": "B26061-02-9",
+              "ref": null,
+              "species": "Eisenia fetida",
+              "since": "2026-03-02T09:10",
+              "fed": {
+                "when": "2026-04-20T09:00",
+                "what": "manure-1 1kg"
+              },
+              "checked": {
+                "when": "2026-04-21",
+                "feed_left": "some"
+              },
+              "held": [
+                "G26060-02-L"
+              ]
+            },
+            {
+              "bin": "A10",
+              "place": "R1/S1/P10",
+              "code": "B26084-01-T",
+              "ref": null,
+              "species": "Eisenia fetida",
+              "since": "2026-03-25T10:00",
+              "fed": null,
+              "checked": null,
+              "held": [
+                "G26060-02-L"
+              ]
+            }
+          ]
+        }
+        "#);
+    }
+
+    #[test]
+    fn an_empty_farm_says_so() {
+        assert_eq!(
+            text(&Farm::default(), &shed(Print::Text)),
+            "no bed in any bin\n"
+        );
     }
 }

@@ -44,8 +44,8 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     })?;
     let rows = farm.order().len();
     let (rows, sheets) = (
-        count(rows as u64, "row", "rows"),
-        count(sheets.len() as u64, "sheet", "sheets"),
+        count(rows, "row", "rows"),
+        count(sheets.len(), "sheet", "sheets"),
     );
     voice::say(format!(
         "wrote {rows} in {sheets} to {}",
@@ -86,7 +86,7 @@ fn check(shed: &Shed, settings: &Settings, farm: &Farm, args: &Args) -> Result<(
     match new {
         Ok(0) => Ok(()),
         Ok(new) => {
-            let rows = count(new as u64, "row", "rows");
+            let rows = count(new, "row", "rows");
             let text = format!("`{shown}` holds {rows} that the diary does not have");
             Err(Failure::refused(text).hint(other_folder).hint(format!(
                 "if they are not needed: `castlot export --sheets {shown} --replace`"

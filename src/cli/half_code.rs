@@ -44,6 +44,11 @@ impl HalfCode {
         })
     }
 
+    /// Tells whether it is so short that a slip in it says nothing without a place or a time beside it.
+    pub fn is_short(&self) -> bool {
+        self.bare.len() <= SHORTEST_WITH_SLIP
+    }
+
     /// Returns how well it fits a lot, and why; `None` where it does not.
     pub fn fits(&self, lot: &Lot) -> Option<(u32, String)> {
         let code = as_digits(&lot.code.to_string());

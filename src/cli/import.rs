@@ -76,7 +76,7 @@ impl Args {
     /// Makes the failure of everything that is wrong with the sheets.
     fn problems(&self, problems: &[SheetProblem]) -> Failure {
         let mut failure = Failure::refused_for(problems.iter().map(ToString::to_string));
-        let many = count(problems.len() as u64, "problem", "problems");
+        let many = count(problems.len(), "problem", "problems");
         failure.texts.push(format!("{many}; nothing was recorded"));
         for problem in problems {
             let hints = match &problem.error {
@@ -146,7 +146,7 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failu
         voice::note(line);
     }
     if import.skipped > 0 {
-        let known = count(import.skipped as u64, "row was", "rows were");
+        let known = count(import.skipped, "row was", "rows were");
         voice::note(format!("{known} in the diary already"));
     }
     let entries = recording.entries();
@@ -163,12 +163,12 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failu
             last,
         }));
     }
-    let entries = count(entries.len() as u64, "entry", "entries");
+    let entries = count(entries.len(), "entry", "entries");
     voice::say(match lots {
         0 => format!("recorded {entries}"),
         _ => format!(
             "recorded {entries}, which made {}",
-            count(lots as u64, "lot", "lots")
+            count(lots, "lot", "lots")
         ),
     });
     if let Some(last) = last {

@@ -237,7 +237,19 @@ impl From<LabelError> for Failure {
                 .iter()
                 .map(|lot| format!("to hang a tag on it: `castlot label --hold {}`", lot.code))
                 .collect(),
-            _ => Vec::new(),
+            LabelError::NotHeld { code } => vec![format!(
+                "hold it with `castlot record hold --lot {code} --state hold --reason …`"
+            )],
+            LabelError::Problems { .. }
+            | LabelError::NoSuchTemplate { .. }
+            | LabelError::Template { .. }
+            | LabelError::NoSuchSheet { .. }
+            | LabelError::NoSuchPlace { .. }
+            | LabelError::BedEnded { .. }
+            | LabelError::NoSuchPack { .. }
+            | LabelError::Nothing
+            | LabelError::OtherSize { .. }
+            | LabelError::Pdf { .. } => Vec::new(),
         };
         let texts = error.to_string().lines().map(str::to_owned).collect();
         Self { kind, texts, hints }

@@ -1,6 +1,8 @@
 //! What the words of `castlot label` name: lots, packs, bins and racks, alone or from one to another.
 
-use crate::farm::{BinCode, Farm, LotId, LotSort, Refusal, Serial, SerialRange, Settings};
+use std::collections::BTreeSet;
+
+use crate::farm::{BinCode, Event, Farm, LotId, LotSort, Refusal, Serial, SerialRange, Settings};
 use crate::label::Subject;
 
 use super::failure::Failure;
@@ -77,7 +79,7 @@ impl<'a> Picker<'a> {
 
     /// Finds racks, written like bins.
     pub fn racks(self, text: &str) -> Result<Vec<Subject>, Failure> {
-        let all = self.all_racks().into_iter();
+        let all = self.racks_in_use().into_iter();
         let picked: Vec<String> = match Range::of(text) {
             Range::All => all.collect(),
             Range::One(rack) => vec![self.rack(rack)?],
@@ -95,13 +97,20 @@ impl<'a> Picker<'a> {
     }
 
     /// Returns every rack that a bin stands on.
-    fn all_racks(self) -> Vec<String> {
+    fn racks_in_use(self) -> BTreeSet<String> {
         let bins = self.asking.farm.bins().values();
         let standing = bins.filter_map(|bin| bin.standing.as_ref());
-        let mut racks: Vec<String> = standing.map(|s| s.place.rack().to_owned()).collect();
-        racks.sort();
-        racks.dedup();
-        racks
+        standing.map(|s| s.place.rack().to_owned()).collect()
+    }
+
+    /// Tells whether a bin stands on a rack or ever stood there.
+    fn is_rack(self, rack: &str) -> bool {
+        let farm = self.asking.farm;
+        let mut entries = farm.order().iter().map(|place| &farm.entries()[*place]);
+        entries.any(|entry| match &entry.event {
+            Some(Event::Bin { place, .. } | Event::Move { place, .. }) => place.rack() == rack,
+            _ => false,
+        })
     }
 
     fn lot(self, text: &str) -> Result<LotId, Failure> {
@@ -135,7 +144,7 @@ impl<'a> Picker<'a> {
     fn rack(self, text: &str) -> Result<String, Failure> {
         // A bin may bear the name of a rack, so racks are looked up by themselves.
         let rack = text.trim().to_ascii_uppercase();
-        if self.all_racks().contains(&rack) {
+        if self.is_rack(&rack) {
             return Ok(rack);
         }
         match self.asking.find(text)? {

@@ -3,6 +3,7 @@
 
 mod alert;
 mod bed;
+mod bed_list;
 mod beds;
 mod blend;
 mod check;
@@ -37,15 +38,21 @@ mod sales;
 mod sell;
 mod settings_file;
 mod shed;
+mod shelves;
 mod show;
 mod show_json;
 mod sieve;
 mod skip;
 mod split;
 mod stock;
+mod stock_page;
 mod strike;
+mod swap;
 mod table;
 mod telling;
+mod telling_after;
+#[cfg(test)]
+mod test_farm;
 mod throw;
 mod tip;
 mod trace;

@@ -2,7 +2,7 @@
 
 use crate::farm::{
     BinCode, CodeError, EntryNumber, Farm, LotCode, LotId, LotSort, Mark, Moment, Named, Refusal,
-    Serial, Settings,
+    Serial, Settings, Unit,
 };
 
 use super::failure::Failure;
@@ -114,10 +114,12 @@ impl Asking<'_> {
         if let Some(lot) = self.farm.marked(mark) {
             return serial.map_or(Ok(Subject::Lot(lot)), |serial| self.pack(lot, serial));
         }
-        if let (Ok(bin), None) = (mark.as_str().parse(), serial)
-            && let Ok(found) = self.bin(bin)
-        {
-            return Ok(found);
+        if let (Ok(bin), None) = (mark.as_str().parse(), serial) {
+            match self.bin(bin) {
+                Ok(found) => return Ok(found),
+                Err(failure) if self.nearly(bin).is_some() => return Err(failure),
+                Err(_) => {}
+            }
         }
         let marks = self.farm.nearest_marks(mark.as_str());
         let near: Vec<LotCode> = marks
@@ -140,7 +142,17 @@ impl Asking<'_> {
             return Ok(rack);
         }
         let failure = Failure::refused(format!("no bin or rack is called `{bin}`"));
-        Err(failure.hint("see every bin with `castlot beds`"))
+        Err(match self.nearly(bin) {
+            Some(near) => failure.hint(format!("bin {near}: `castlot {} {near}`", self.command)),
+            None => failure.hint("see every bin with `castlot beds`"),
+        })
+    }
+
+    /// Returns the bin that has the same code but for zeros: `A07` for `A7`.
+    fn nearly(self, bin: BinCode) -> Option<BinCode> {
+        let bare = |bin: BinCode| bin.as_str().replace('0', "");
+        let mut bins = self.farm.bins().keys().copied();
+        bins.find(|other| bare(*other) == bare(bin))
     }
 
     fn rack(self, rack: String) -> Result<Subject, Failure> {
@@ -187,11 +199,19 @@ impl Asking<'_> {
 
     fn misread(self, text: &str, error: &CodeError) -> Failure {
         let failure = Failure::refused(error.to_string());
-        let nearest = self.farm.nearest_codes(text);
+        let slip = match error {
+            CodeError::Check { typed } => typed.as_str(),
+            CodeError::Shape { .. }
+            | CodeError::Bin { .. }
+            | CodeError::Place { .. }
+            | CodeError::Mark { .. }
+            | CodeError::Serial { .. } => text,
+        };
+        let nearest = self.farm.nearest_codes(slip);
         match error {
             _ if !nearest.is_empty() => self.offer(failure, &nearest),
             CodeError::Shape { .. } | CodeError::Check { .. } => {
-                let typed = text.trim().replace('\'', "");
+                let typed = slip.trim().replace('\'', "");
                 failure.hint(format!(
                     "look for half a code with `castlot find '{typed}'`"
                 ))
@@ -225,6 +245,14 @@ pub fn called(farm: &Farm, lot: LotId) -> String {
     }
 }
 
+/// Writes what a lot is in a few words, with the grower's mark or else its code: for lists in a paragraph.
+pub fn called_in_list(farm: &Farm, lot: LotId) -> String {
+    match &farm.lot(lot).mark {
+        Some(_) => called(farm, lot),
+        None => format!("{} ({})", title(farm, lot), farm.lot(lot).code),
+    }
+}
+
 /// Writes what a lot is in a few words.
 pub fn title(farm: &Farm, lot: LotId) -> String {
     match farm.lot(lot).sort {
@@ -240,7 +268,10 @@ pub fn title(farm: &Farm, lot: LotId) -> String {
         LotSort::Batch(kind) => kind.word().to_owned(),
         LotSort::Run(kind) => farm.product(lot).map_or_else(
             || kind.word().to_owned(),
-            |product| format!("{}, {} of {}", product.name, kind.word(), product.net),
+            |product| match product.net.unit() {
+                Unit::Pieces => format!("{}, {}", product.name, product.net),
+                Unit::Grams | Unit::Millilitres => format!("{} {}", product.name, product.net),
+            },
         ),
     }
 }

@@ -5,14 +5,13 @@ use crate::farm::Moment;
 /// Terminals are at least so wide; a page keeps within it.
 pub const WIDTH: usize = 80;
 
-/// Writes `1 pack`, `40 packs` or `1,592 packs`.
-pub fn count(number: impl Into<u64>, one: &str, many: &str) -> String {
-    let number = number.into();
-    format!(
-        "{} {}",
-        grouped(number),
-        if number == 1 { one } else { many }
-    )
+/// Writes `1 pack`, `40 packs` or `4,134 entries`.
+pub fn count(number: impl TryInto<u64>, one: &str, many: &str) -> String {
+    let number = number.try_into().unwrap_or(u64::MAX);
+    match number {
+        1 => format!("1 {one}"),
+        _ => format!("{} {many}", grouped(number)),
+    }
 }
 
 /// Writes a number with a comma between thousands.
@@ -66,9 +65,11 @@ pub fn days(first: Moment, last: Moment) -> String {
 pub fn per_cent(share: f64) -> String {
     // Half of the last place shown.
     const HALF: f64 = 0.0005;
+    // Sums of shares come this near to all by rounding alone.
+    const SAME: f64 = 1e-9;
     if share > 0.0 && share < HALF {
         "<0.1%".to_owned()
-    } else if share < 1.0 && share >= 1.0 - HALF && 1.0 - share > 1e-9 {
+    } else if (1.0 - HALF..1.0 - SAME).contains(&share) {
         ">99.9%".to_owned()
     } else {
         format!("{:.1}%", share * 100.0)
@@ -105,6 +106,14 @@ pub fn paragraph(text: &str, indent: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_are_counted_as_people_write_them() {
+        assert_eq!(count(1_u64, "entry", "entries"), "1 entry");
+        assert_eq!(count(0_u64, "entry", "entries"), "0 entries");
+        assert_eq!(count(999_u64, "entry", "entries"), "999 entries");
+        assert_eq!(count(1_234_567_u64, "lot", "lots"), "1,234,567 lots");
+    }
 
     #[test]
     fn plurals_and_lists_read_as_people_write_them() {

@@ -1,57 +1,73 @@
-//! Who has packs: sales as a table, and the fates of packs in words.
+//! Who has packs: buyers one can ring, market days without names, and the fates of packs in words.
 
-use crate::farm::{Farm, Fate, LotId, SerialRange};
+use std::collections::BTreeMap;
+
+use crate::farm::{Farm, Fate, LotId, Word};
 use crate::trace::Buyer;
 
 use super::table::{Set, Table};
 
-/// Writes sales as a table: when, who or where, how to reach them, which packs.
-pub fn table(farm: &Farm, buyers: &[Buyer]) -> String {
-    let mut table = Table::new(&[
-        ("", Set::Whole),
-        ("", Set::Text),
-        ("", Set::Whole),
-        ("", Set::Text),
-    ]);
+/// Writes who bought packs of the runs that count: those with a name first, each with all that they bought, then
+/// the sales without a name by day.
+pub fn page(farm: &Farm, buyers: &[Buyer], counts: impl Fn(LotId) -> bool) -> String {
+    let mut named: BTreeMap<&Word, Vec<(&Buyer, String)>> = BTreeMap::new();
+    let mut unnamed = Table::new(&[("", Set::Whole), ("", Set::Text), ("", Set::Text)]);
     for sale in buyers {
-        let to = sale.to;
-        let who = match (&to.buyer, &to.market) {
-            (Some(buyer), _) => buyer.to_string(),
-            (None, Some(market)) => format!("{market} (no names)"),
-            (None, None) => String::new(),
-        };
-        table.row(vec![
-            sale.when.day().to_string(),
-            who,
-            to.contact
-                .as_ref()
-                .map(ToString::to_string)
-                .unwrap_or_default(),
-            packs(farm, &sale.packs, sale.unnumbered),
-        ]);
+        let packs = packs(farm, sale, &counts);
+        if packs.is_empty() {
+            continue;
+        }
+        match (&sale.to.buyer, &sale.to.market) {
+            (Some(buyer), _) => named.entry(buyer).or_default().push((sale, packs)),
+            (None, market) => unnamed.row(vec![
+                sale.when.day().to_string(),
+                market.as_ref().map(ToString::to_string).unwrap_or_default(),
+                packs,
+            ]),
+        }
     }
-    table.to_string()
+    let mut text = String::new();
+    for (buyer, sales) in &named {
+        text += &format!("  {buyer}");
+        let contact = sales
+            .iter()
+            .rev()
+            .find_map(|(sale, _)| sale.to.contact.as_ref());
+        text += &contact
+            .map(|contact| format!(", {contact}"))
+            .unwrap_or_default();
+        text += "\n";
+        let mut table = Table::new(&[("", Set::Whole), ("", Set::Text)]);
+        for (sale, packs) in sales {
+            table.row(vec![format!("  {}", sale.when.day()), packs.clone()]);
+        }
+        text += &table.to_string();
+    }
+    if !unnamed.is_empty() {
+        text += &format!("  without a name, on market days\n{}", unnamed.indented());
+    }
+    text
 }
 
-/// Writes which packs a sale took: `run-7 #1-12; run-8 #5; 3 without serials`.
-fn packs(farm: &Farm, packs: &[(LotId, SerialRange)], unnumbered: u32) -> String {
-    let mut parts: Vec<String> = Vec::new();
-    let mut runs: Vec<LotId> = packs.iter().map(|(run, _)| *run).collect();
-    runs.dedup();
-    for run in runs {
+/// Writes which packs of the runs that count a sale took: `run-7 #1-12, run-8 x3`.
+fn packs(farm: &Farm, sale: &Buyer, counts: impl Fn(LotId) -> bool) -> String {
+    let mut by_run: BTreeMap<LotId, Vec<String>> = BTreeMap::new();
+    for (run, range) in sale.packs.iter().filter(|(run, _)| counts(*run)) {
+        by_run.entry(*run).or_default().push(format!("#{range}"));
+    }
+    for (run, number) in sale.loose.iter().filter(|(run, _)| counts(*run)) {
+        by_run.entry(*run).or_default().push(format!("x{number}"));
+    }
+    let told = by_run.into_iter().map(|(run, picks)| {
         let lot = farm.lot(run);
-        let name = lot
-            .mark
-            .as_ref()
-            .map_or_else(|| lot.code.to_string(), ToString::to_string);
-        let ranges = packs.iter().filter(|(other, _)| *other == run);
-        let ranges: Vec<String> = ranges.map(|(_, range)| format!("#{range}")).collect();
-        parts.push(format!("{name} {}", ranges.join(" ")));
-    }
-    if unnumbered > 0 {
-        parts.push(format!("{unnumbered} without serials"));
-    }
-    parts.join("; ")
+        let mark = lot.mark.as_ref().map(ToString::to_string);
+        format!(
+            "{} {}",
+            mark.unwrap_or_else(|| lot.code.to_string()),
+            picks.join(" ")
+        )
+    });
+    told.collect::<Vec<_>>().join(", ")
 }
 
 /// Writes what became of a pack.

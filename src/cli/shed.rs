@@ -9,6 +9,7 @@ use crate::farm::{Farm, Moment, Settings, Stamp, Word};
 
 use super::Common;
 use super::failure::Failure;
+use super::out::Ink;
 use super::settings_file;
 
 /// What a command knows of its surroundings.
@@ -17,6 +18,8 @@ pub struct Shed {
     pub folder: PathBuf,
     /// Whether data is printed as JSON.
     pub json: bool,
+    /// How stdout may be marked up.
+    pub ink: Ink,
     /// Who records.
     pub by: Option<Word>,
     /// Whose entries are asked for: `--by` as typed, the environment left aside.
@@ -51,6 +54,7 @@ impl Shed {
         Ok(Self {
             folder: common.farm,
             json: common.json,
+            ink: Ink::of_stdout(),
             by,
             asked_by,
             now,

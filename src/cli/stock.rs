@@ -16,9 +16,8 @@ use crate::trace::{HeldBy, held};
 use super::failure::Failure;
 use super::named::title;
 use super::out;
-use super::phrase::count;
 use super::shed::Shed;
-use super::table::{Set, Table};
+use super::stock_page;
 
 /// List the stock: each pack run, delivery and batch, oldest first.
 ///
@@ -28,60 +27,61 @@ use super::table::{Set, Table};
 ///
 /// Example: castlot stock --farm demo-farm
 #[derive(Debug, clap::Args)]
-#[command(verbatim_doc_comment)]
 pub struct Args {
     /// List what is used up as well.
     #[arg(long)]
-    all: bool,
+    pub(super) all: bool,
 }
 
 #[derive(Debug, Serialize)]
-struct StockList {
-    runs: Vec<Run>,
-    lots: Vec<Stuff>,
+pub(super) struct StockList {
+    pub(super) runs: Vec<Run>,
+    pub(super) lots: Vec<Stuff>,
 }
 
 #[derive(Debug, Serialize)]
-struct Run {
-    code: String,
+pub(super) struct Run {
+    pub(super) code: String,
     #[serde(rename = "ref")]
-    mark: Option<String>,
-    product: String,
-    name: String,
-    net: String,
-    when: String,
-    best_by: Option<String>,
-    made: u32,
-    sold: u32,
-    returned: u32,
-    thrown: u32,
-    opened: u32,
-    complained: u32,
-    lost: i64,
-    in_store: u32,
-    held: bool,
+    pub(super) mark: Option<String>,
+    pub(super) product: String,
+    pub(super) name: String,
+    pub(super) net: String,
+    pub(super) when: String,
+    pub(super) best_by: Option<String>,
+    pub(super) made: u32,
+    pub(super) sold: u32,
+    pub(super) returned: u32,
+    pub(super) thrown: u32,
+    pub(super) opened: u32,
+    pub(super) complained: u32,
+    pub(super) lost: i64,
+    pub(super) in_store: u32,
+    pub(super) held: bool,
 }
 
 #[derive(Debug, Serialize)]
-struct Stuff {
-    code: String,
+pub(super) struct Stuff {
+    pub(super) code: String,
     #[serde(rename = "ref")]
-    mark: Option<String>,
-    kind: &'static str,
-    name: String,
-    when: String,
-    unit: Option<&'static str>,
-    made: Option<u64>,
-    used: Option<u64>,
-    thrown: u64,
-    lost: i64,
-    left: Option<u64>,
-    sure: bool,
-    held: bool,
+    pub(super) mark: Option<String>,
+    pub(super) kind: &'static str,
+    pub(super) name: String,
+    pub(super) when: String,
+    pub(super) unit: Option<&'static str>,
+    pub(super) made: Option<u64>,
+    pub(super) used: Option<u64>,
+    pub(super) thrown: u64,
+    pub(super) lost: i64,
+    pub(super) left: Option<u64>,
+    pub(super) sure: bool,
+    pub(super) held: bool,
     #[serde(skip)]
-    made_amount: Option<Amount>,
+    pub(super) delivered: bool,
     #[serde(skip)]
-    measure: Option<Unit>,
+    pub(super) made_amount: Option<Amount>,
+    #[serde(skip)]
+    pub(super) measure: Option<Unit>,
 }
 
 /// Runs it.
@@ -94,7 +94,7 @@ fn text(farm: &Farm, shed: &Shed, args: &Args) -> String {
     if shed.json {
         out::json(&stock)
     } else {
-        page(&stock, args)
+        stock_page::page(&stock, args)
     }
 }
 
@@ -165,6 +165,7 @@ fn stuff_of(farm: &Farm, id: LotId, holds: &BTreeMap<LotId, Vec<HeldBy>>) -> Stu
         left,
         sure: lot.stock.is_sure(),
         held: holds.contains_key(&id),
+        delivered: matches!(lot.sort, LotSort::Delivery(_)),
         made_amount: lot.made,
         measure: lot.stock.unit,
     }
@@ -191,135 +192,120 @@ fn unit_word(unit: Unit) -> &'static str {
     }
 }
 
-fn page(stock: &StockList, args: &Args) -> String {
-    let runs = stock.runs.iter().filter(|run| args.all || run.in_store > 0);
-    let lots = stock
-        .lots
-        .iter()
-        .filter(|lot| args.all || lot.left != Some(0));
-    let (runs, lots): (Vec<&Run>, Vec<&Stuff>) = (runs.collect(), lots.collect());
-    let in_store: u64 = runs.iter().map(|run| u64::from(run.in_store)).sum();
-    let mut text = String::new();
-    text += &format!(
-        "{} in store, oldest first\n",
-        count(in_store, "pack", "packs")
-    );
-    text += &run_table(&runs);
-    let hidden = stock.runs.len() - runs.len();
-    if hidden > 0 {
-        text += &format!(
-            "  and {} with none in store\n",
-            count(hidden as u64, "run", "runs")
-        );
-    }
-    text += "\nDeliveries and batches, oldest first (~ a guess, ? nobody knows)\n";
-    text += &lot_table(&lots);
-    let used_up = stock.lots.len() - lots.len();
-    if used_up > 0 {
-        text += &format!("  and {} used up\n", count(used_up as u64, "lot", "lots"));
-    }
-    if hidden + used_up > 0 {
-        text += "\nList everything with: castlot stock --all\n";
-    }
-    text
-}
+#[cfg(test)]
+mod tests {
+    use super::super::test_farm::{Print, farm, shed};
+    use super::*;
 
-fn run_table(runs: &[&Run]) -> String {
-    let mut table = Table::new(&[
-        ("packed", Set::Whole),
-        ("product", Set::Text),
-        ("ref", Set::Whole),
-        ("made", Set::Number),
-        ("sold", Set::Number),
-        ("back", Set::Number),
-        ("thrown", Set::Number),
-        ("opened", Set::Number),
-        ("bad", Set::Number),
-        ("lost", Set::Number),
-        ("here", Set::Number),
-        ("", Set::Whole),
-        ("run", Set::Whole),
-    ]);
-    for run in runs {
-        table.row(vec![
-            day(&run.when).to_owned(),
-            run.product.clone(),
-            run.mark.clone().unwrap_or_default(),
-            run.made.to_string(),
-            some(i64::from(run.sold)),
-            some(i64::from(run.returned)),
-            some(i64::from(run.thrown)),
-            some(i64::from(run.opened)),
-            some(i64::from(run.complained)),
-            some(run.lost),
-            run.in_store.to_string(),
-            hold(run.held),
-            run.code.clone(),
-        ]);
+    #[test]
+    fn what_is_used_up_is_left_out_unless_asked_for() {
+        insta::assert_snapshot!(text(&farm(), &shed(Print::Text), &Args { all: false }), @"
+        5 packs in store, oldest first
+          product  ref     made  sold  returned  in store        run
+          bag5     run-1      3     2                   1  HOLD  P26104-01-R
+          bag5     run-2      2     1                   1  HOLD  P26105-01-J
+          tub50    tubs-1     4     2         1         3        P26106-01-B
+
+        What is left, oldest first (~ rests on a guess, ? nobody knows)
+
+        Deliveries
+                     made  used  lost  left
+          straw-1    20kg  12kg   1kg   7kg        G26060-01-N
+          manure-1   30kg     ?           ?  HOLD  G26060-02-L
+          worms-1     4kg   2kg         2kg        G26060-03-J
+          grain-1   ~10kg   1kg        ~9kg        G26060-04-H
+          bags-1       50     5          45        G26060-05-F
+
+        Castings
+                   made   used  left
+          cast-1    4kg  3.9kg  100g  HOLD  H26100-01-G
+          blend-1   5kg    3kg   2kg  HOLD  H26103-01-T
+
+        Worms
+                     made  used  left
+          worms-out  900g  400g  500g  H26100-02-E
+
+        and 1 lot used up
+        List everything with: castlot stock --all
+        ");
+        insta::assert_snapshot!(text(&farm(), &shed(Print::Text), &Args { all: true }), @"
+        5 packs in store, oldest first
+          product  ref     made  sold  returned  in store        run
+          bag5     run-1      3     2                   1  HOLD  P26104-01-R
+          bag5     run-2      2     1                   1  HOLD  P26105-01-J
+          tub50    tubs-1     4     2         1         3        P26106-01-B
+
+        What is left, oldest first (~ rests on a guess, ? nobody knows)
+
+        Deliveries
+                     made  used  lost  left
+          straw-1    20kg  12kg   1kg   7kg        G26060-01-N
+          manure-1   30kg     ?           ?  HOLD  G26060-02-L
+          worms-1     4kg   2kg         2kg        G26060-03-J
+          grain-1   ~10kg   1kg        ~9kg        G26060-04-H
+          bags-1       50     5          45        G26060-05-F
+
+        Castings
+                   made   used  left
+          cast-1    4kg  3.9kg  100g  HOLD  H26100-01-G
+          cast-2    2kg    2kg     0  HOLD  H26102-01-Z
+          blend-1   5kg    3kg   2kg  HOLD  H26103-01-T
+
+        Worms
+                     made  used  left
+          worms-out  900g  400g  500g  H26100-02-E
+        ");
     }
-    table.to_string()
-}
 
-fn lot_table(lots: &[&Stuff]) -> String {
-    let mut table = Table::new(&[
-        ("made", Set::Whole),
-        ("what", Set::Text),
-        ("ref", Set::Whole),
-        ("amount", Set::Number),
-        ("used", Set::Number),
-        ("thrown", Set::Number),
-        ("lost", Set::Number),
-        ("left", Set::Number),
-        ("", Set::Whole),
-        ("lot", Set::Whole),
-    ]);
-    for lot in lots {
-        let guess = if lot.sure { "" } else { "~" };
-        let much = |value: u64| match (value, lot.measure) {
-            (0, _) | (_, None) => String::new(),
-            (value, Some(unit)) => Quantity::new(value, unit).to_string(),
-        };
-        let lost = match lot.lost {
-            0 => String::new(),
-            lost if lost < 0 => format!("-{}", much(lost.unsigned_abs())),
-            lost => much(lost.unsigned_abs()),
-        };
-        let told = |value: Option<u64>| value.map_or_else(|| "?".to_owned(), much);
-        let left = match lot.left {
-            Some(0) => "0".to_owned(),
-            Some(left) => format!("{guess}{}", much(left)),
-            None => "?".to_owned(),
-        };
-        table.row(vec![
-            day(&lot.when).to_owned(),
-            lot.name.clone(),
-            lot.mark.clone().unwrap_or_default(),
-            lot.made_amount
-                .map_or_else(|| "?".to_owned(), |amount| amount.to_string()),
-            told(lot.used),
-            much(lot.thrown),
-            lost,
-            left,
-            hold(lot.held),
-            lot.code.clone(),
-        ]);
+    #[test]
+    fn stock_as_json_has_its_keys() {
+        let json = text(&farm(), &shed(Print::Json), &Args { all: false });
+        let stock: serde_json::Value = serde_json::from_str(&json).expect("it is JSON");
+        insta::assert_snapshot!(out::json(&stock["runs"][0]), @r#"
+        {
+          "best_by": null,
+          "code": "P26104-01-R",
+          "complained": 0,
+          "held": true,
+          "in_store": 1,
+          "lost": 0,
+          "made": 3,
+          "name": "Worm-worked compost",
+          "net": "5L",
+          "opened": 0,
+          "product": "bag5",
+          "ref": "run-1",
+          "returned": 0,
+          "sold": 2,
+          "thrown": 0,
+          "when": "2026-04-14T09:00"
+        }
+        "#);
+        insta::assert_snapshot!(out::json(&stock["lots"][1]), @r#"
+        {
+          "code": "G26060-02-L",
+          "held": true,
+          "kind": "manure",
+          "left": null,
+          "lost": 0,
+          "made": 30000,
+          "name": "horse manure",
+          "ref": "manure-1",
+          "sure": false,
+          "thrown": 0,
+          "unit": "g",
+          "used": null,
+          "when": "2026-03-01"
+        }
+        "#);
     }
-    table.to_string()
-}
 
-fn hold(held: bool) -> String {
-    if held { "HOLD" } else { "" }.to_owned()
-}
-
-/// Writes a number, and nothing for none.
-fn some(number: i64) -> String {
-    if number == 0 {
-        String::new()
-    } else {
-        number.to_string()
+    #[test]
+    fn what_was_drawn_unknown_leaves_an_unknown_amount() {
+        let farm = farm();
+        let id = farm
+            .marked(&"manure-1".parse().expect("a mark"))
+            .expect("a lot");
+        assert_eq!(left(&farm, id), None);
     }
-}
-
-fn day(when: &str) -> &str {
-    when.split('T').next().unwrap_or(when)
 }

@@ -6,6 +6,11 @@ use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Row, pres
 
 use super::phrase::WIDTH;
 
+/// Spaces before the table and between its columns.
+const GAP: usize = 2;
+/// No text is broken to less than so many characters.
+const NARROWEST: usize = 16;
+
 /// How a column is set.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Set {
@@ -39,6 +44,30 @@ impl Table {
         self.rows.push(cells);
     }
 
+    /// Returns the width to set it in: the page's, or more where what is never broken leaves too little for texts.
+    fn width(&self, columns: &[usize]) -> usize {
+        let needs = columns.iter().map(|column| {
+            let (head, set) = self.columns[*column];
+            let cells = self.rows.iter().map(|row| row[*column].chars().count());
+            let widest = cells
+                .chain([head.chars().count()])
+                .max()
+                .unwrap_or_default();
+            match set {
+                Set::Text => widest.min(NARROWEST),
+                Set::Whole | Set::Number => widest,
+            }
+        });
+        let gaps = GAP * columns.len().saturating_sub(1);
+        (WIDTH - GAP).max(needs.sum::<usize>() + gaps)
+    }
+
+    /// Prints it two spaces further in.
+    pub fn indented(&self) -> String {
+        let lines = self.to_string();
+        lines.lines().map(|line| format!("  {line}\n")).collect()
+    }
+
     /// Tells whether it has no rows.
     pub fn is_empty(&self) -> bool {
         self.rows.is_empty()
@@ -55,7 +84,7 @@ impl fmt::Display for Table {
         table
             .load_style(presets::NOTHING)
             .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(u16::try_from(WIDTH - 2).expect("a page's width is small"));
+            .set_width(u16::try_from(self.width(&filled)).unwrap_or(u16::MAX));
         let named = filled
             .iter()
             .any(|column| !self.columns[*column].0.is_empty());
@@ -72,7 +101,7 @@ impl fmt::Display for Table {
             let Some(set) = table.column_mut(place) else {
                 continue;
             };
-            set.set_padding((0, if last { 0 } else { 2 }));
+            set.set_padding((0, if last { 0 } else { GAP as u16 }));
             match self.columns[*column].1 {
                 Set::Text => {}
                 Set::Whole => {
@@ -117,6 +146,11 @@ mod tests {
             String::new(),
             "P26115-07-S".into(),
         ]);
-        insta::assert_snapshot!(table.to_string(), @"");
+        insta::assert_snapshot!(table.to_string(), @"
+        packs  what                                                        code
+            7  castings                                                    H26115-02-W
+           40  a text that is a good deal longer than the page is wide,    P26115-07-S
+               so that it has to be broken somewhere
+        ");
     }
 }

@@ -1,8 +1,8 @@
 //! One entry told in one line, as a grower would say it. The code of a lot it made stands last.
 
 use crate::farm::{
-    BedName, CheckFacts, Clears, Draw, Entry, Event, Farm, Found, HoldStep, LotCode, Meant, NewLot,
-    PackPick, Reach, RecallStep, SaleTo, Thrown, TipTo, Word,
+    BedName, CheckFacts, Clears, Draw, Entry, Event, Farm, Found, LotCode, Meant, NewLot, PackPick,
+    SaleTo, TipTo, Word,
 };
 
 use super::phrase::{count, listed};
@@ -34,7 +34,8 @@ pub fn told(farm: &Farm, entry: &Entry) -> String {
     }
 }
 
-struct Teller<'a> {
+/// Tells entries of one farm.
+pub(super) struct Teller<'a> {
     farm: &'a Farm,
 }
 
@@ -176,110 +177,14 @@ impl Teller<'_> {
         }
     }
 
-    /// Tells of what went out, and what was said about it.
-    fn left(&self, event: &Event<Meant>) -> String {
-        match event {
-            Event::Sale { packs, to, despite } => {
-                let text = format!("{} sold {}", self.packs(packs), buyer(to));
-                let text = with(text, "paper", to.document.as_ref());
-                with(text, "despite a hold", despite.as_ref())
-            }
-            Event::Return {
-                packs,
-                state,
-                buyer,
-                market,
-            } => {
-                let packs = self.packs(packs);
-                match buyer.as_ref().or(market.as_ref()) {
-                    Some(from) => format!("{packs} came back {state} from {from}"),
-                    None => format!("{packs} came back {state}"),
-                }
-            }
-            Event::Thrown { what, why } => match what {
-                Thrown::Some(draw) => format!("{} thrown out: {why}", self.draw(draw)),
-                Thrown::Packs(packs) => format!("{} thrown out: {why}", self.packs(packs)),
-                Thrown::Bed(bed) => format!("{} thrown out whole: {why}", self.bed(bed)),
-            },
-            Event::Complaint { pack, facts } => {
-                let about = pack.as_ref().map(|pack| {
-                    let run = self.lot(pack.run);
-                    pack.serial.map_or_else(
-                        || run.clone(),
-                        |serial| format!("{run} #{}", serial.number()),
-                    )
-                });
-                let text = match about {
-                    Some(pack) => format!("complaint about {pack}: {}", facts.sign),
-                    None => format!("complaint: {}", facts.sign),
-                };
-                let text = with(text, "heard", facts.heard.as_ref());
-                let text = with(text, "bought at", facts.bought_at.as_ref());
-                let text = with(text, "about", facts.bought_about.as_ref());
-                with(text, "reach them", facts.contact.as_ref())
-            }
-            _ => String::new(),
-        }
-    }
-
-    /// Tells of holds, recalls and prints.
-    fn care(&self, event: &Event<Meant>) -> String {
-        match event {
-            Event::Hold { lot, step, reason } => {
-                let lot = self.lot(*lot);
-                match step {
-                    HoldStep::Hold(Reach::Parts) => {
-                        format!("{lot} put on hold, with all it is part of: {reason}")
-                    }
-                    HoldStep::Hold(Reach::All) => {
-                        format!("{lot} put on hold, with all it may have reached: {reason}")
-                    }
-                    HoldStep::Release => format!("{lot} released: {reason}"),
-                }
-            }
-            Event::Recall {
-                recall,
-                step,
-                lots,
-                packs,
-                buyer,
-                why,
-            } => {
-                let what = match step {
-                    RecallStep::Open => "opened",
-                    RecallStep::Told => "told",
-                    RecallStep::Returned => "packs came back",
-                    RecallStep::Close => "closed",
-                };
-                let lots: Vec<String> = lots.iter().map(|lot| self.lot(*lot)).collect();
-                let text = format!("recall {recall}, {what}");
-                let text = with(text, "of", Some(listed(&lots)).filter(|l| !l.is_empty()));
-                let packs = Some(self.packs(packs)).filter(|packs| !packs.is_empty());
-                let text = with(text, "packs", packs);
-                let text = with(text, "to", buyer.as_ref());
-                with(text, "because", why.as_ref())
-            }
-            Event::Print { packs, facts } => {
-                let labels = count(facts.printed, "label", "labels");
-                let (template, printer) = (&facts.template, &facts.printer);
-                let text = format!("{labels} `{template}` printed on {printer}");
-                let text = with(text, "for", Some(self.packs(packs)));
-                let spoiled = Some(facts.spoiled).filter(|spoiled| *spoiled > 0);
-                let text = with(text, "spoiled", spoiled);
-                with(text, "because", facts.why.as_ref())
-            }
-            _ => String::new(),
-        }
-    }
-
     /// Writes a lot's mark, or its code where it has none.
-    fn lot(&self, code: LotCode) -> String {
+    pub(super) fn lot(&self, code: LotCode) -> String {
         let lot = self.farm.lot_of(code).map(|id| self.farm.lot(id));
         lot.and_then(|lot| lot.mark.as_ref())
             .map_or_else(|| code.to_string(), ToString::to_string)
     }
 
-    fn bed(&self, bed: &BedName<LotCode>) -> String {
+    pub(super) fn bed(&self, bed: &BedName<LotCode>) -> String {
         match bed {
             BedName::Bin(bin) | BedName::Found { bin, .. } => bin.to_string(),
             BedName::Bed(code) => {
@@ -296,7 +201,7 @@ impl Teller<'_> {
         }
     }
 
-    fn draw(&self, draw: &Draw<Meant>) -> String {
+    pub(super) fn draw(&self, draw: &Draw<Meant>) -> String {
         let lot = self.lot(draw.lot);
         match draw.packs {
             Some(packs) => format!("{lot} #{packs} {}", draw.amount),
@@ -317,7 +222,7 @@ impl Teller<'_> {
         }
     }
 
-    fn packs(&self, packs: &[PackPick<Meant>]) -> String {
+    pub(super) fn packs(&self, packs: &[PackPick<Meant>]) -> String {
         let picks: Vec<String> = packs
             .iter()
             .map(|pick| format!("{} {}", self.lot(pick.run), pick.which))
@@ -345,7 +250,7 @@ fn marked(lot: &NewLot<Meant>) -> String {
 }
 
 /// Adds `, label value` where there is a value.
-fn with(text: String, label: &str, value: Option<impl std::fmt::Display>) -> String {
+pub(super) fn with(text: String, label: &str, value: Option<impl std::fmt::Display>) -> String {
     match value {
         Some(value) => format!("{text}, {label} {value}"),
         None => text,

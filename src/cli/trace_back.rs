@@ -2,15 +2,15 @@
 
 use std::collections::BTreeSet;
 
-use crate::farm::{Basis, Farm, LotId, LotSort, Moment, Serial};
+use crate::farm::{Basis, Farm, Fate, LotId, LotSort, Serial};
 use crate::trace::{Buyer, Question, Reached, Relation, Source, Start, forward};
 
 use super::alert::alerts;
-use super::beds::short_species;
-use super::named::{called, title};
-use super::phrase::{at, count, days, listed, paragraph, per_cent};
-use super::sales;
+use super::named::{called, called_in_list, title};
+use super::phrase::{at, count, listed, paragraph, per_cent};
+use super::shelves::Shelves;
 use super::table::{Set, Table};
+use super::{bed_list, sales};
 
 /// Where a lot came from, ready to be told.
 pub struct Page<'a> {
@@ -28,14 +28,17 @@ pub struct Page<'a> {
 const FLOWS_SEARCHED: usize = 400_000;
 /// Deliveries whose other packs are looked for even on the largest farm.
 const FEWEST_SEARCHED: usize = 3;
+/// Parts smaller than this, which is shown as 1.0%, are told in one paragraph.
+const SMALL: f64 = 0.009_5;
 
 impl Page<'_> {
-    /// Writes it.
+    /// Writes it; `hidden` tells of parts that were left out.
     pub fn text(&self, hidden: Option<String>) -> String {
         let mut text = self.head();
         text += &self.contents(hidden);
         text += &self.living();
-        text += &self.beds();
+        text += &self.beds(Relation::Part, "Beds it was sieved or drawn from");
+        text += &self.beds(Relation::Live, "Beds its worms came from");
         text += &self.carried();
         text += &self.buyers();
         text += &self.others();
@@ -48,11 +51,8 @@ impl Page<'_> {
         } = self.question;
         let code = self.farm.lot(lot).code;
         let subject = serial.map_or_else(|| code.to_string(), |serial| format!("{code}/{serial}"));
-        let mut text = format!(
-            "{}, {}: {subject}\n",
-            called(self.farm, lot),
-            self.made(lot, serial)
-        );
+        let what = called(self.farm, lot);
+        let mut text = paragraph(&format!("{what}, {}: {subject}", self.made(lot, serial)), 0);
         for alert in alerts(self.farm, lot) {
             text += &paragraph(&alert, 0);
         }
@@ -66,14 +66,13 @@ impl Page<'_> {
         let facts = self.farm.lot(lot);
         let when = at(facts.when);
         match (facts.sort, &facts.shelf) {
-            (LotSort::Run(_), Some(shelf)) => {
-                let packs = count(shelf.made(), "pack", "packs");
-                let here = shelf.in_store();
-                match serial {
-                    None => format!("{packs} filled {when}, {here} in store"),
-                    Some(_) => format!("filled {when}"),
+            (LotSort::Run(_), Some(shelf)) => match serial {
+                Some(_) => format!("one pack, filled {when}"),
+                None => {
+                    let packs = count(shelf.made(), "pack", "packs");
+                    format!("{packs} filled {when}, {} in store", shelf.in_store())
                 }
-            }
+            },
             (LotSort::Delivery(_), _) => format!("came {when}"),
             (LotSort::Bed, _) => format!("bedded up {when}"),
             (LotSort::Batch(_) | LotSort::Run(_), _) => format!("made {when}"),
@@ -85,44 +84,49 @@ impl Page<'_> {
         self.sources.iter().filter(of)
     }
 
+    /// Returns the deliveries of a relation, the largest share first, and those whose share is not known before all.
     fn deliveries(&self, relation: Relation) -> Vec<&Source> {
-        let is_delivery = |lot: LotId| matches!(self.farm.lot(lot).sort, LotSort::Delivery(_));
-        self.of(relation)
-            .filter(|source| is_delivery(source.reached.lot))
-            .collect()
+        let is_delivery = |id: LotId| matches!(self.farm.lot(id).sort, LotSort::Delivery(_));
+        let of = self.of(relation);
+        let mut deliveries: Vec<&Source> = of.filter(|s| is_delivery(s.reached.lot)).collect();
+        let share = |source: &Source| source.share.unwrap_or(f64::INFINITY);
+        deliveries.sort_by(|a, b| share(b).total_cmp(&share(a)));
+        deliveries
     }
 
     /// What is in it, the largest share first.
     fn contents(&self, hidden: Option<String>) -> String {
-        let mut parts = self.deliveries(Relation::Part);
-        if parts.is_empty() {
-            return "\nNothing that was weighed or measured is known to be in it.\n".to_owned();
+        let lot = self.farm.lot(self.question.lot);
+        if let LotSort::Delivery(_) = lot.sort {
+            let told = "It was delivered; what is known of it before that stands in its own entry";
+            return format!("\n{told}:\ncastlot show {}\n", lot.code);
         }
-        parts.sort_by(|a, b| b.share.unwrap_or(2.0).total_cmp(&a.share.unwrap_or(2.0)));
+        let parts = self.deliveries(Relation::Part);
+        if parts.is_empty() {
+            return "\nNo delivery is known to be part of it.\n".to_owned();
+        }
         let unknown = parts.iter().all(|part| part.share.is_none());
         let guessed = parts.iter().any(|part| part.basis == Some(Basis::Guess));
-        let weak = parts
-            .iter()
-            .any(|part| part.share.is_some() && part.basis == Some(Basis::Unknown));
         let mut text = "\nWhat is in it".to_owned();
         text += match (unknown, guessed) {
             (true, _) => "; the shares cannot be told, as an amount on the way is not known:\n",
             (false, true) => ", by weight as recorded (~ rests on a guess):\n",
             (false, false) => ", by weight as recorded:\n",
         };
-        let mut table = Table::new(&[
-            ("", Set::Number),
-            ("", Set::Text),
-            ("", Set::Text),
-            ("", Set::Whole),
-            ("", Set::Whole),
-        ]);
-        for part in parts {
-            table.row(self.delivery(part));
-        }
-        text += &table.to_string();
-        if weak {
-            text += "  ? an amount on one of its ways is not known\n";
+        let is_small = |part: &&Source| part.share.is_some_and(|share| share < SMALL);
+        let (small, large): (Vec<&Source>, Vec<&Source>) = parts.into_iter().partition(is_small);
+        text += &self.table(&large);
+        match small[..] {
+            [] => {}
+            [one] => text += &self.table(&[one]),
+            _ => {
+                let told = small.iter().map(|part| {
+                    let lot = called_in_list(self.farm, part.reached.lot);
+                    format!("{} {lot}", share(part))
+                });
+                let told: Vec<String> = told.collect();
+                text += &paragraph(&format!("and less than 1% each: {}", told.join("; ")), 2);
+            }
         }
         if let Some(hidden) = hidden {
             text += &format!("  {hidden}\n");
@@ -130,28 +134,27 @@ impl Page<'_> {
         text
     }
 
-    fn delivery(&self, source: &Source) -> Vec<String> {
-        let id = source.reached.lot;
-        let lot = self.farm.lot(id);
-        let mark = match source.basis {
-            Some(Basis::Guess) => "~",
-            Some(Basis::Unknown) => "?",
-            Some(Basis::Weighed) | None => "",
-        };
-        let share = source
-            .share
-            .map_or_else(String::new, |share| format!("{mark}{}", per_cent(share)));
-        let from = self
-            .farm
-            .delivery(id)
-            .map(|facts| facts.supplier.to_string());
-        vec![
-            share,
-            called(self.farm, id),
-            from.unwrap_or_default(),
-            lot.when.day().to_string(),
-            lot.code.to_string(),
-        ]
+    /// Lists deliveries, each with its share, its supplier and its code.
+    fn table(&self, deliveries: &[&Source]) -> String {
+        let mut table = Table::new(&[
+            ("", Set::Number),
+            ("", Set::Text),
+            ("", Set::Text),
+            ("", Set::Whole),
+        ]);
+        for source in deliveries {
+            let id = source.reached.lot;
+            let facts = self.farm.delivery(id);
+            table.row(vec![
+                share(source),
+                called(self.farm, id),
+                facts
+                    .map(|facts| facts.supplier.to_string())
+                    .unwrap_or_default(),
+                self.farm.lot(id).code.to_string(),
+            ]);
+        }
+        table.to_string()
     }
 
     /// Where live animals came from.
@@ -160,57 +163,30 @@ impl Page<'_> {
         if live.is_empty() {
             return String::new();
         }
-        let mut text = "\nThe worms are, or come of, these:\n".to_owned();
-        let mut table = Table::new(&[
-            ("", Set::Text),
-            ("", Set::Text),
-            ("", Set::Whole),
-            ("", Set::Whole),
-        ]);
-        for source in live {
-            table.row(self.delivery(source).split_off(1));
-        }
-        text += &table.to_string();
-        text
+        format!("\nThe worms are, or come of, these:\n{}", self.table(&live))
     }
 
-    fn beds(&self) -> String {
+    fn beds(&self, relation: Relation, head: &str) -> String {
+        let among: BTreeSet<LotId> = self.of(relation).map(|source| source.reached.lot).collect();
+        let nearest = self.nearest_beds(&among);
+        let is_bed = |reached: &Reached| self.farm.lot(reached.lot).sort == LotSort::Bed;
+        let beds = self
+            .of(relation)
+            .map(|source| source.reached)
+            .filter(is_bed);
+        let (near, before): (Vec<Reached>, Vec<Reached>) =
+            beds.partition(|reached| nearest.contains(&reached.lot));
         let mut text = String::new();
-        for (relation, told) in [
-            (Relation::Part, "Beds it was sieved or drawn from"),
-            (Relation::Live, "Beds its worms came from"),
-        ] {
-            let all: BTreeSet<LotId> = self.of(relation).map(|source| source.reached.lot).collect();
-            let is_bed = |id: &LotId| self.farm.lot(*id).sort == LotSort::Bed;
-            let near = self.nearest_beds(&all);
-            let sources: Vec<Reached> = self.of(relation).map(|source| source.reached).collect();
-            let mut table = Table::new(&[
-                ("bin", Set::Whole),
-                ("species", Set::Whole),
-                ("lived", Set::Whole),
-                ("taken", Set::Whole),
-                ("bed", Set::Whole),
-            ]);
-            for reached in sources.iter().filter(|reached| near.contains(&reached.lot)) {
-                table.row(self.bed(reached));
-            }
-            if !table.is_empty() {
-                text += &format!("\n{told}:\n{table}");
-            }
-            let before: Vec<LotId> = all
-                .iter()
-                .copied()
-                .filter(is_bed)
-                .filter(|id| !near.contains(id))
-                .collect();
-            if !before.is_empty() {
-                let beds: Vec<String> = before.iter().map(|id| self.earlier(*id)).collect();
-                let beds = format!(
-                    "before those, through splits, tips, cocoons, overs or worms moved on: {}",
-                    beds.join("; ")
-                );
-                text += &paragraph(&beds, 2);
-            }
+        if !near.is_empty() {
+            text += &format!("\n{head}:\n{}", bed_list::page(self.farm, &near, "taken"));
+        }
+        if !before.is_empty() {
+            let way = match relation {
+                Relation::Part => "through splits, tips, cocoons or overs",
+                Relation::Live | Relation::Carried => "from which worms were moved on",
+            };
+            let beds = bed_list::page(self.farm, &before, "taken");
+            text += &format!("\nBeds before those, {way}:\n{beds}");
         }
         text
     }
@@ -236,52 +212,27 @@ impl Page<'_> {
         beds
     }
 
-    fn bed(&self, reached: &Reached) -> Vec<String> {
-        let lot = self.farm.lot(reached.lot);
-        let bins: Vec<String> = lot.stays.iter().map(|stay| stay.bin.to_string()).collect();
-        let species = self.farm.species(reached.lot).map(short_species);
-        vec![
-            bins.join(", "),
-            species.unwrap_or_default(),
-            lived(lot.when, lot.ended.map(|ending| ending.when)),
-            days(reached.first, reached.last),
-            lot.code.to_string(),
-        ]
-    }
-
-    fn earlier(&self, id: LotId) -> String {
-        let lot = self.farm.lot(id);
-        let bins: Vec<String> = lot.stays.iter().map(|stay| stay.bin.to_string()).collect();
-        format!(
-            "{} {}",
-            bins.join(", "),
-            lived(lot.when, lot.ended.map(|ending| ending.when))
-        )
-    }
-
     /// What may only have been carried along.
     fn carried(&self) -> String {
         let deliveries = self.deliveries(Relation::Carried);
-        let beds = self
-            .of(Relation::Carried)
-            .filter(|s| self.farm.lot(s.reached.lot).sort == LotSort::Bed)
-            .count();
+        let is_bed = |source: &&Source| self.farm.lot(source.reached.lot).sort == LotSort::Bed;
+        let beds = self.of(Relation::Carried).filter(is_bed).count();
         if deliveries.is_empty() && beds == 0 {
             return String::new();
         }
-        let names: Vec<String> = deliveries
+        let names = deliveries
             .iter()
-            .map(|source| called(self.farm, source.reached.lot))
-            .collect();
+            .map(|s| called_in_list(self.farm, s.reached.lot));
+        let names: Vec<String> = names.collect();
         let mut text =
-            "\nOnly carried, as a film at most, on worms that were moved or inside a bag or tub:\n"
+            "\nCarried at most, as a film on worms that were moved, or inside a bag or tub:\n"
                 .to_owned();
-        text += &paragraph(&listed(&names), 2);
+        if !names.is_empty() {
+            text += &paragraph(&listed(&names), 2);
+        }
         if beds > 0 {
-            text += &format!(
-                "  and whatever else was in {}\n",
-                count(beds as u64, "bed", "beds")
-            );
+            let beds = count(beds as u64, "bed", "beds");
+            text += &format!("  whatever else was in {beds} that the worms lived in\n");
         }
         text
     }
@@ -290,92 +241,92 @@ impl Page<'_> {
         let Some(shelf) = &self.farm.lot(self.question.lot).shelf else {
             return String::new();
         };
+        let fate = self.question.serial.map(|serial| shelf.fate(serial));
         if self.buyers.is_empty() {
-            return match self.question.serial {
-                Some(serial) => format!("\nThis pack: {}.\n", sales::fate_word(shelf.fate(serial))),
+            return match fate {
+                Some(fate) => format!("\nThis pack: {}.\n", sales::fate_word(fate)),
                 None => "\nNobody has packs of it: none was sold.\n".to_owned(),
             };
         }
-        let head = match self.question.serial {
-            Some(serial) if shelf.fate(serial) == Some(crate::farm::Fate::InStore) => {
+        let gone = match fate {
+            Some(fate @ Some(Fate::Complained | Fate::Thrown | Fate::Opened)) => {
+                format!("\nThis pack: {}.\n", sales::fate_word(fate))
+            }
+            _ => String::new(),
+        };
+        let head = match fate {
+            Some(Some(Fate::InStore)) => {
                 "This pack is in store, or among those sold without their serials noted"
             }
             Some(_) => "Who has this pack, or had it",
-            None => "Who has packs of it",
+            None => "Who has packs of it, or had them",
         };
-        format!("\n{head}:\n{}", sales::table(self.farm, self.buyers))
+        let all = sales::page(self.farm, self.buyers, |_| true);
+        format!("{gone}\n{head}:\n{all}")
     }
 
     /// Who else has packs from the same deliveries.
     fn others(&self) -> String {
-        let mut shared: Vec<&Source> = self.deliveries(Relation::Part);
-        shared.sort_by(|a, b| b.share.unwrap_or(2.0).total_cmp(&a.share.unwrap_or(2.0)));
+        let mut shared = self.deliveries(Relation::Part);
         shared.extend(self.deliveries(Relation::Live));
         let affordable = FLOWS_SEARCHED / self.farm.flows().len().max(1);
         let searched = affordable.max(FEWEST_SEARCHED).min(shared.len());
+        if searched == 0 {
+            return String::new();
+        }
         let mut table = Table::new(&[
             ("", Set::Text),
             ("runs", Set::Number),
             ("packs", Set::Number),
-            ("sold", Set::Number),
+            ("out", Set::Number),
             ("in store", Set::Number),
+            ("gone", Set::Number),
             ("see all with", Set::Whole),
         ]);
         for source in &shared[..searched] {
-            table.row(self.elsewhere(source.reached.lot));
+            let delivery = source.reached.lot;
+            let lot = self.farm.lot(delivery);
+            let shelves = self.elsewhere(delivery);
+            let mark = lot.mark.as_ref().map(ToString::to_string);
+            let mut row = vec![mark.unwrap_or_else(|| title(self.farm, delivery))];
+            row.push(shelves.runs.to_string());
+            row.extend(shelves.cells());
+            row.push(format!("castlot trace {}", lot.code));
+            table.row(row);
         }
-        if table.is_empty() {
-            return String::new();
-        }
-        let mut text = format!("\nWho else has packs from these deliveries:\n{table}");
+        let mut text =
+            format!("\nWho else has packs from these deliveries (out: with buyers):\n{table}");
         let left = shared.len() - searched;
         if left > 0 {
-            text += &format!(
-                "  and the same for {} more\n",
-                count(left as u64, "delivery", "deliveries")
-            );
+            let left = count(left as u64, "more delivery", "more deliveries");
+            text += &format!("  and the same for {left}\n");
         }
         text
     }
 
-    fn elsewhere(&self, delivery: LotId) -> Vec<String> {
+    /// Adds up all packs that a delivery is part of, or alive in.
+    fn elsewhere(&self, delivery: LotId) -> Shelves {
         let start = Start {
             lot: delivery,
             serial: None,
             when: None,
         };
-        let (mut runs, mut packs, mut sold, mut here) = (0_u32, 0, 0, 0);
-        for reached in forward(self.farm, start) {
-            let Some(shelf) = &self.farm.lot(reached.lot).shelf else {
-                continue;
-            };
-            if reached.relation != Relation::Carried {
-                runs += 1;
-                packs += shelf.made();
-                sold += shelf.sold();
-                here += shelf.in_store();
-            }
-        }
-        let lot = self.farm.lot(delivery);
-        let name = lot
-            .mark
-            .as_ref()
-            .map_or_else(|| title(self.farm, delivery), ToString::to_string);
-        vec![
-            name,
-            runs.to_string(),
-            packs.to_string(),
-            sold.to_string(),
-            here.to_string(),
-            format!("castlot trace {}", lot.code),
-        ]
+        let reached = forward(self.farm, start).into_iter();
+        let within = reached.filter(|reached| reached.relation != Relation::Carried);
+        Shelves::of(self.farm, within.map(|reached| reached.lot))
     }
 }
 
-/// Writes the days a bed lived.
-pub fn lived(from: Moment, to: Option<Moment>) -> String {
-    match to {
-        Some(to) => days(from, to),
-        None => format!("{} on", from.day()),
+/// Writes a share, with what it rests on.
+fn share(source: &Source) -> String {
+    let mark = match source.basis {
+        Some(Basis::Guess) => "~",
+        Some(Basis::Unknown) => "?",
+        Some(Basis::Weighed) | None => "",
+    };
+    match (source.share, source.basis) {
+        (Some(share), _) => format!("{mark}{}", per_cent(share)),
+        (None, Some(_)) => "?".to_owned(),
+        (None, None) => String::new(),
     }
 }

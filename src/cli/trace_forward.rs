@@ -3,15 +3,15 @@
 use std::collections::BTreeSet;
 
 use crate::farm::{Farm, LotId, LotSort};
-use crate::trace::{Buyer, Question, Relation, Use};
+use crate::trace::{Buyer, Question, Reached, Relation, Use};
 
 use super::alert::alerts;
-use super::beds::short_species;
-use super::named::{called, title};
+use super::bed_list::{self, lived};
+use super::named::called;
 use super::phrase::{at, count, listed, paragraph};
 use super::sales;
+use super::shelves::Shelves;
 use super::table::{Set, Table};
-use super::trace_back::lived;
 
 /// Where a lot went, ready to be told.
 pub struct Page<'a> {
@@ -23,37 +23,36 @@ pub struct Page<'a> {
     pub uses: &'a [Use],
     /// Who has packs of it.
     pub buyers: &'a [Buyer<'a>],
-    /// Whether the subject is a pack run itself.
-    pub is_run: bool,
 }
 
 impl Page<'_> {
     /// Writes it.
     pub fn text(&self) -> String {
         let mut text = self.head();
-        text += &self.sum();
-        for (relation, head) in [
-            (Relation::Part, "It is in these packs"),
+        text += &self.sums();
+        for (relation, head, who) in [
+            (
+                Relation::Part,
+                "It is in these packs",
+                "Who has those packs, or had them",
+            ),
             (
                 Relation::Live,
                 "Its worms, or worms that come of them, are in these packs",
+                "Who has those packs, or had them",
             ),
             (
                 Relation::Carried,
-                "Carried at most, as a film on worms or inside a pack, into these",
+                "Carried at most, on worms or inside a pack, into these",
+                "Who has those, or had them",
             ),
         ] {
-            let runs = self.runs(relation);
-            if !runs.is_empty() {
-                text += &format!("\n{head}:\n{runs}");
-            }
+            text += &self.runs(relation, head);
+            text += &self.sold(relation, who);
         }
-        if !self.buyers.is_empty() {
-            let sales = sales::table(self.farm, self.buyers);
-            text += &format!("\nWho has packs, or had them, of any of these:\n{sales}");
-        }
-        text += &self.beds();
-        text += &self.batches();
+        text += &self.beds(Relation::Part, "Beds it is in, or was");
+        text += &self.beds(Relation::Live, "Beds its worms went on to");
+        text += &self.rest();
         text
     }
 
@@ -70,15 +69,12 @@ impl Page<'_> {
                     .farm
                     .made_amount(lot)
                     .map(|amount| format!("{amount} "));
-                let amount = amount.unwrap_or_default();
-                format!(
-                    "{amount}from {}, came {}",
-                    delivery.supplier,
-                    at(facts.when)
-                )
+                let (amount, from) = (amount.unwrap_or_default(), &delivery.supplier);
+                format!("{amount}from {from}, came {}", at(facts.when))
             }
             (None, LotSort::Bed) => {
-                format!("lived {}", lived(facts.when, facts.ended.map(|e| e.when)))
+                let ended = facts.ended.map(|ending| ending.when);
+                format!("lived {}", lived(facts.when, ended))
             }
             (None, _) => format!("made {}", at(facts.when)),
         };
@@ -92,172 +88,119 @@ impl Page<'_> {
         text
     }
 
-    fn sum(&self) -> String {
+    fn of(&self, relation: Relation) -> impl Iterator<Item = Reached> {
+        let reached = self.uses.iter().map(|used| used.reached);
+        reached.filter(move |reached| reached.relation == relation)
+    }
+
+    /// The packs, added up.
+    fn sums(&self) -> String {
         let mut text = String::new();
         for (relation, told) in [
             (Relation::Part, "in"),
             (Relation::Live, "alive in"),
             (Relation::Carried, "carried at most into"),
         ] {
-            let of = self
-                .uses
-                .iter()
-                .filter(|used| used.reached.relation == relation);
-            let runs: Vec<&Use> = of.filter(|used| used.packs.is_some()).collect();
-            if runs.is_empty() {
-                continue;
+            let packs = Shelves::of(self.farm, self.of(relation).map(|reached| reached.lot));
+            if packs.runs > 0 {
+                let runs = count(packs.runs, "pack run", "pack runs");
+                let made = count(packs.made, "pack", "packs");
+                let Shelves {
+                    out, here, gone, ..
+                } = packs;
+                text += &format!(
+                    "{told} {runs}: {made}, {out} with buyers, {here} in store, {gone} gone\n"
+                );
             }
-            let made: u32 = runs
-                .iter()
-                .filter_map(|run| run.packs)
-                .map(|(made, _)| made)
-                .sum();
-            let sold: u32 = runs
-                .iter()
-                .filter_map(|run| run.packs)
-                .map(|(_, sold)| sold)
-                .sum();
-            let shelves = runs
-                .iter()
-                .filter_map(|run| self.farm.lot(run.reached.lot).shelf.as_ref());
-            let here: u32 = shelves.map(|shelf| shelf.in_store()).sum();
-            let runs = count(runs.len() as u64, "pack run", "pack runs");
-            let packs = count(made, "pack", "packs");
-            text += &format!("{told} {runs}: {packs}, {sold} sold, {here} in store\n");
         }
-        if text.is_empty() && !self.is_run {
+        let is_run = self.farm.lot(self.question.lot).shelf.is_some();
+        if text.is_empty() && !is_run {
             text += "in no pack\n";
-        }
-        let buyers: BTreeSet<String> = self
-            .buyers
-            .iter()
-            .filter_map(|sale| sale.to.buyer.as_ref())
-            .map(ToString::to_string)
-            .collect();
-        let days: BTreeSet<_> = self
-            .buyers
-            .iter()
-            .filter(|sale| sale.to.buyer.is_none())
-            .map(|sale| sale.when.day())
-            .collect();
-        if !self.buyers.is_empty() {
-            let buyers = count(buyers.len() as u64, "buyer", "buyers");
-            let days = count(days.len() as u64, "market day", "market days");
-            text += &format!("sold to {buyers} by name, and on {days} without names\n");
         }
         text
     }
 
-    fn runs(&self, relation: Relation) -> String {
+    fn runs(&self, relation: Relation, head: &str) -> String {
         let mut table = Table::new(&[
             ("packed", Set::Whole),
-            ("product", Set::Text),
+            ("product", Set::Whole),
             ("ref", Set::Whole),
             ("packs", Set::Number),
-            ("sold", Set::Number),
+            ("out", Set::Number),
             ("in store", Set::Number),
+            ("gone", Set::Number),
             ("run", Set::Whole),
         ]);
-        for used in self
-            .uses
-            .iter()
-            .filter(|used| used.reached.relation == relation)
-        {
-            let lot = self.farm.lot(used.reached.lot);
-            let (Some((made, sold)), Some(shelf)) = (used.packs, &lot.shelf) else {
+        for reached in self.of(relation) {
+            let lot = self.farm.lot(reached.lot);
+            if lot.shelf.is_none() {
                 continue;
-            };
-            table.row(vec![
+            }
+            let mark = lot.mark.as_ref().map(ToString::to_string);
+            let mut row = vec![
                 lot.when.day().to_string(),
-                title(self.farm, used.reached.lot),
-                lot.mark
-                    .as_ref()
-                    .map(ToString::to_string)
+                self.farm
+                    .product(reached.lot)
+                    .map(|product| product.key.to_string())
                     .unwrap_or_default(),
-                made.to_string(),
-                sold.to_string(),
-                shelf.in_store().to_string(),
-                lot.code.to_string(),
-            ]);
+                mark.unwrap_or_default(),
+            ];
+            row.extend(Shelves::of(self.farm, std::iter::once(reached.lot)).cells());
+            row.push(lot.code.to_string());
+            table.row(row);
         }
         if table.is_empty() {
-            String::new()
-        } else {
-            table.to_string()
+            return String::new();
         }
+        format!("\n{head} (out: with buyers):\n{table}")
     }
 
-    fn beds(&self) -> String {
-        let mut text = String::new();
-        for (relation, head) in [
-            (Relation::Part, "Beds it is in"),
-            (Relation::Live, "Beds its worms went on to"),
-        ] {
-            let mut table = Table::new(&[
-                ("bin", Set::Whole),
-                ("species", Set::Whole),
-                ("lived", Set::Whole),
-                ("first reached", Set::Whole),
-                ("bed", Set::Whole),
-            ]);
-            for used in self
-                .uses
-                .iter()
-                .filter(|used| used.reached.relation == relation)
-            {
-                let lot = self.farm.lot(used.reached.lot);
-                if lot.sort == LotSort::Bed {
-                    table.row(vec![
-                        bins(self.farm, used.reached.lot),
-                        self.farm
-                            .species(used.reached.lot)
-                            .map(short_species)
-                            .unwrap_or_default(),
-                        lived(lot.when, lot.ended.map(|ending| ending.when)),
-                        used.reached.first.day().to_string(),
-                        lot.code.to_string(),
-                    ]);
-                }
-            }
-            if !table.is_empty() {
-                text += &format!("\n{head}:\n{table}");
-            }
+    /// Who bought packs of the runs of a relation; the subject's own packs count as those it is part of.
+    fn sold(&self, relation: Relation, head: &str) -> String {
+        let mut runs: BTreeSet<LotId> = self.of(relation).map(|reached| reached.lot).collect();
+        if relation == Relation::Part {
+            runs.insert(self.question.lot);
         }
-        let carried = self.uses.iter().filter(|used| {
-            used.reached.relation == Relation::Carried
-                && self.farm.lot(used.reached.lot).sort == LotSort::Bed
-        });
-        let carried = carried.count();
+        let sales = sales::page(self.farm, self.buyers, |run| runs.contains(&run));
+        if sales.is_empty() {
+            return String::new();
+        }
+        format!("\n{head}:\n{sales}")
+    }
+
+    fn beds(&self, relation: Relation, head: &str) -> String {
+        let is_bed = |reached: &Reached| self.farm.lot(reached.lot).sort == LotSort::Bed;
+        let beds: Vec<Reached> = self.of(relation).filter(is_bed).collect();
+        if beds.is_empty() {
+            return String::new();
+        }
+        format!("\n{head}:\n{}", bed_list::page(self.farm, &beds, "reached"))
+    }
+
+    /// The batches, and the beds it was carried into at most.
+    fn rest(&self) -> String {
+        let sort = |reached: &Reached| self.farm.lot(reached.lot).sort;
+        let mut text = String::new();
+        let carried = self
+            .of(Relation::Carried)
+            .filter(|r| sort(r) == LotSort::Bed)
+            .count();
         if carried > 0 {
             let beds = count(carried as u64, "bed", "beds");
             text += &format!("\nCarried at most, on worms that were moved, into {beds} more.\n");
         }
+        let batches = self
+            .of(Relation::Part)
+            .filter(|r| matches!(sort(r), LotSort::Batch(_)));
+        let names = batches.map(|reached| {
+            let lot = self.farm.lot(reached.lot);
+            let mark = lot.mark.as_ref().map(ToString::to_string);
+            mark.unwrap_or_else(|| lot.code.to_string())
+        });
+        let names: Vec<String> = names.collect();
+        if !names.is_empty() {
+            text += &format!("\nBatches it is in:\n{}", paragraph(&listed(&names), 2));
+        }
         text
     }
-
-    fn batches(&self) -> String {
-        let names: Vec<String> = self
-            .uses
-            .iter()
-            .filter(|used| used.reached.relation == Relation::Part)
-            .filter(|used| matches!(self.farm.lot(used.reached.lot).sort, LotSort::Batch(_)))
-            .map(|used| {
-                let lot = self.farm.lot(used.reached.lot);
-                lot.mark
-                    .as_ref()
-                    .map_or_else(|| lot.code.to_string(), ToString::to_string)
-            })
-            .collect();
-        if names.is_empty() {
-            return String::new();
-        }
-        let head = format!("\nBatches it is in ({}):\n", names.len());
-        head + &paragraph(&listed(&names), 2)
-    }
-}
-
-fn bins(farm: &Farm, bed: LotId) -> String {
-    let stays = &farm.lot(bed).stays;
-    let bins: Vec<String> = stays.iter().map(|stay| stay.bin.to_string()).collect();
-    bins.join(", ")
 }

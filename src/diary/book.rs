@@ -7,11 +7,12 @@ use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior};
 
 use super::chain::Seal;
 use super::error::{Damage, DiaryError, RecordError};
+use super::ink::{Ink, Pen};
 use super::read::{self, Care};
 use super::schema;
 use super::wire::Writer;
-use super::words::{Ink, Pen, Words};
-use crate::farm::{Farm, Recording};
+use super::words::Words;
+use crate::farm::{Entry, Farm, Recording};
 
 /// A diary, open.
 #[derive(Debug)]
@@ -44,10 +45,14 @@ impl Book {
 
     /// Returns the farm that the entries add up to.
     pub fn farm(&self) -> Result<Farm, DiaryError> {
+        Ok(Farm::of(self.entries()?))
+    }
+
+    /// Returns all entries by number.
+    pub fn entries(&self) -> Result<Vec<Entry>, DiaryError> {
         let tx = self.conn.unchecked_transaction()?;
         let words = Words::read(&tx)?;
-        let lines = read::read(&tx, &self.path, &words, Care::Read)?;
-        Ok(Farm::of(lines.entries))
+        Ok(read::read(&tx, &self.path, &words, Care::Read)?.entries)
     }
 
     /// Returns the digest of the last entry.

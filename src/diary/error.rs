@@ -2,7 +2,6 @@
 
 use std::path::PathBuf;
 
-use super::wire::WireError;
 use crate::farm::{EntryNumber, Refusal};
 
 /// Why the diary could not be read or written.
@@ -183,4 +182,51 @@ impl<E> From<rusqlite::Error> for RecordError<E> {
     fn from(source: rusqlite::Error) -> Self {
         DiaryError::from(source).into()
     }
+}
+
+/// Why a line is not one that castlot writes.
+#[derive(Debug, thiserror::Error)]
+pub enum WireError {
+    /// It is not JSON, or holds something strange.
+    #[error("its line cannot be read: {source}")]
+    Json {
+        /// What was met.
+        source: serde_json::Error,
+    },
+    /// It is not text.
+    #[error("its line is not UTF-8")]
+    NotText,
+    /// It is of a kind that is not known.
+    #[error("its line has no kind that is known")]
+    Kind,
+    /// A key that its kind needs is not there, or not with such a value.
+    #[error("its line has no sound `{key}`")]
+    Key {
+        /// The key.
+        key: &'static str,
+    },
+    /// A later castlot wrote it.
+    #[error("it is of format {version}, which this castlot is too old for")]
+    TooNew {
+        /// The format's version.
+        version: u32,
+    },
+    /// Its number is not the one it stands under.
+    #[error("its line has another number")]
+    Number,
+    /// It says the same in other characters.
+    #[error("its line is not in canonical form")]
+    NotCanonical,
+    /// There is no such word.
+    #[error("it names word {key}, which is not there")]
+    NoWord {
+        /// The word.
+        key: u64,
+    },
+    /// A word's text or salt is not the one that the entry was written with.
+    #[error("word {key} is not the one it was written with")]
+    WordChanged {
+        /// The word.
+        key: u64,
+    },
 }

@@ -100,3 +100,160 @@ fn similar(words: &Words, text: &str, erased: &[u64]) -> Vec<SimilarWord> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample::{BUYER, Shed, draft, record, sale};
+    use super::super::{DiaryError, WhichWord};
+
+    /// Tells whether the text stands anywhere in the diary's file or its log.
+    fn on_disk(shed: &Shed, text: &[u8]) -> bool {
+        holds(&disk(shed), text)
+    }
+
+    fn disk(shed: &Shed) -> Vec<u8> {
+        let mut all = Vec::new();
+        for end in ["", "-wal", "-shm"] {
+            let mut path = shed.path.clone().into_os_string();
+            path.push(end);
+            all.extend(std::fs::read(path).unwrap_or_default());
+        }
+        all
+    }
+
+    fn holds(bytes: &[u8], text: &[u8]) -> bool {
+        let starts = |place: &usize| bytes[*place..].starts_with(text);
+        let first = bytes.iter().enumerate().filter(|(_, b)| **b == text[0]);
+        first.map(|(place, _)| place).any(|place| starts(&place))
+    }
+
+    fn lines(shed: &Shed) -> Vec<String> {
+        let mut lines = shed
+            .book
+            .conn
+            .prepare("SELECT line FROM entries ORDER BY n")
+            .unwrap();
+        let lines = lines.query_map([], |row| row.get(0)).unwrap();
+        lines.collect::<Result<_, _>>().unwrap()
+    }
+
+    #[test]
+    fn a_forgotten_word_is_gone_from_the_file_and_the_chain_stays() {
+        let mut shed = Shed::kept();
+        record(
+            &mut shed.book,
+            vec![draft(
+                "2026-04-27",
+                sale("told by Mrs Ottoline Quaverly, 3 Invented Row"),
+            )],
+        );
+        let salt: Vec<u8> = shed
+            .book
+            .conn
+            .query_row("SELECT salt FROM words WHERE text = ?1", [BUYER], |row| {
+                row.get(0)
+            })
+            .unwrap();
+        assert!(on_disk(&shed, BUYER.as_bytes()) && on_disk(&shed, &salt));
+        let (before, sound) = (lines(&shed), shed.book.verify().unwrap());
+
+        let forgotten = shed.book.forget(WhichWord::Text(BUYER)).unwrap();
+        assert_eq!(forgotten.keys, [4]);
+        assert_eq!(
+            forgotten.similar.len(),
+            1,
+            "the longer word is told of, not erased"
+        );
+        let also = shed
+            .book
+            .forget(WhichWord::Key(forgotten.similar[0].key))
+            .unwrap();
+        assert_eq!(also.keys, [6]);
+
+        assert!(!on_disk(&shed, b"Quaverly") && !on_disk(&shed, &salt));
+        assert_eq!(lines(&shed), before);
+        assert_eq!(shed.book.verify().unwrap(), sound);
+        let farm = shed.book.farm().unwrap();
+        let Some(crate::farm::Event::Sale { to, .. }) = &farm.entries()[9].event else {
+            panic!("entry 10 is a sale")
+        };
+        assert_eq!(
+            to.buyer.as_ref().map(ToString::to_string).as_deref(),
+            Some("forgotten-4")
+        );
+    }
+
+    /// Pages are split and filled again as words are added, and long words go to pages of their own.
+    #[test]
+    fn no_copy_stays_on_pages_that_were_split() {
+        let mut shed = Shed::kept();
+        let buyer =
+            |n: usize| format!("Person-{n:04}-{}", "x".repeat(n * 37 % 900 + n / 60 * 2000));
+        for step in 0..4 {
+            let sales = (0..60).map(|n| {
+                let mut draft = draft("2026-04-27", sale("nobody"));
+                draft.note = crate::farm::Word::of(&buyer(step * 60 + n));
+                draft.event = crate::farm::Event::Move {
+                    bin: "A07".parse().unwrap(),
+                    place: "R1/S1/P2".parse().unwrap(),
+                };
+                draft
+            });
+            record(&mut shed.book, sales.collect());
+        }
+        let forgotten: Vec<usize> = (0..240).step_by(7).collect();
+        let before = disk(&shed);
+        for n in &forgotten {
+            assert!(holds(&before, format!("Person-{n:04}-").as_bytes()));
+            let text = buyer(*n);
+            let keys = shed.book.forget(WhichWord::Text(&text)).unwrap().keys;
+            assert_eq!(keys.len(), 1);
+        }
+        let after = disk(&shed);
+        for n in forgotten {
+            assert!(!holds(&after, format!("Person-{n:04}-").as_bytes()), "{n}");
+        }
+        assert_eq!(shed.book.verify().unwrap().entries, 251);
+    }
+
+    #[test]
+    fn a_word_said_again_after_it_was_forgotten_has_a_new_key() {
+        let mut shed = Shed::kept();
+        shed.book.forget(WhichWord::Text(BUYER)).unwrap();
+        record(&mut shed.book, vec![draft("2026-04-27", sale(BUYER))]);
+        assert_eq!(shed.book.forget(WhichWord::Text(BUYER)).unwrap().keys, [6]);
+    }
+
+    #[test]
+    fn what_is_not_there_is_not_forgotten() {
+        let mut shed = Shed::kept();
+        for which in [
+            WhichWord::Text("nobody at all"),
+            WhichWord::Text(""),
+            WhichWord::Key(0),
+            WhichWord::Key(u64::MAX),
+        ] {
+            let nothing = shed.book.forget(which).unwrap();
+            assert!(nothing.keys.is_empty() && nothing.similar.is_empty());
+        }
+    }
+
+    #[test]
+    fn a_reader_who_keeps_old_pages_is_told_of_and_forgetting_again_wipes_them() {
+        let mut shed = Shed::kept();
+        let reader = shed.again();
+        shed.book.wait_at_most(std::time::Duration::ZERO).unwrap();
+        let reading = reader.conn.unchecked_transaction().unwrap();
+        let _: i64 = reading
+            .query_row("SELECT count(*) FROM words", [], |row| row.get(0))
+            .unwrap();
+        let kept = shed.book.forget(WhichWord::Text(BUYER));
+        assert!(matches!(kept, Err(DiaryError::StillInLog)));
+        drop(reading);
+        assert_eq!(
+            shed.book.forget(WhichWord::Text(BUYER)).unwrap().keys,
+            [0_u64; 0]
+        );
+        assert!(!on_disk(&shed, BUYER.as_bytes()));
+    }
+}

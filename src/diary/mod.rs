@@ -8,17 +8,27 @@
 //! - **seal**: the digest of the last entry, which covers all before it.
 
 mod book;
+#[cfg(test)]
+mod book_test;
 mod chain;
 mod error;
 mod forget;
+mod ink;
+mod line;
 mod pieces;
 #[cfg(test)]
 mod pinned;
+#[cfg(test)]
+mod pinned_entries;
+mod quick;
 mod read;
 mod rows;
 mod rows_of_goods;
 mod rows_of_packs;
 mod rows_of_rack;
+mod rows_of_store;
+#[cfg(test)]
+mod sample;
 mod schema;
 mod values;
 mod verify;
@@ -27,8 +37,7 @@ mod words;
 
 pub use book::Book;
 pub use chain::{Seal, SealError};
-pub use error::{Damage, DiaryError, RecordError};
+pub use error::{Damage, DiaryError, RecordError, WireError};
 pub use forget::{Forgotten, SimilarWord, WhichWord};
+pub use ink::Pen;
 pub use verify::Verified;
-pub use wire::WireError;
-pub use words::Pen;

@@ -4,10 +4,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::error::DiaryError;
+use super::error::{DiaryError, WireError};
+use super::ink::Ink;
 use super::values::{AmountLine, QuantityLine, Text};
-use super::wire::{WireError, need};
-use super::words::Ink;
+use super::wire::need;
 use crate::farm::{
     BedName, BinCode, Draw, Gtin, LotCode, Mark, Meant, NewLot, PackKind, PackName, PackPick,
     Portion, Product, Serial, SerialRange, Sieved, Which,
@@ -23,7 +23,11 @@ pub(super) fn unlist<T, U>(
     items: Option<Vec<T>>,
     read: impl Fn(T) -> Result<U, WireError>,
 ) -> Result<Vec<U>, WireError> {
-    items.unwrap_or_default().into_iter().map(read).collect()
+    let items = items.unwrap_or_default().into_iter().map(read);
+    let mut list = items.collect::<Result<Vec<U>, _>>()?;
+    // A list mostly has one item, and was read with room for four.
+    list.shrink_to_fit();
+    Ok(list)
 }
 
 /// Some of a lot, or of packs that were opened.

@@ -6,9 +6,9 @@ use std::path::Path;
 
 use rusqlite::Connection;
 
-use super::error::{Damage, DiaryError};
+use super::error::{Damage, DiaryError, WireError};
 use super::schema::connect;
-use super::wire::{self, WireError, Writer};
+use super::wire::{self, Writer};
 use super::words::{Reader, Sighting, Words};
 use crate::farm::{Entry, EntryNumber};
 

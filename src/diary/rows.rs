@@ -1,12 +1,15 @@
 //! The kinds of stored lines: which type writes and reads which event.
 
-use super::error::DiaryError;
+use super::error::{DiaryError, WireError};
+use super::ink::Ink;
+use super::line::Line;
 use super::pieces::bed;
-use super::rows_of_goods::{Blend, Count, Delivery, Hold, Sieving, Test, Thrown};
+use super::rows_of_goods::{Blend, Delivery, Sieving};
 use super::rows_of_packs::{Complaint, Pack, Print, Recall, Return, Sale, Weighing};
 use super::rows_of_rack::{Bed, Bin, Check, Feed, Move, Skip, Split, Tip};
-use super::wire::{Line, Row, WireError, Writer, read_as};
-use super::words::{Ink, Reader};
+use super::rows_of_store::{Count, Hold, Test, Thrown};
+use super::wire::{Row, Writer, read_as};
+use super::words::Reader;
 use crate::farm::{Entry, Event, Meant};
 
 /// Makes the type of one kind of line: under each key a value, or none.
@@ -33,14 +36,14 @@ macro_rules! row {
                 Ok(true)
             }
 
-            fn put(&self, line: &mut crate::diary::wire::Line) {
+            fn put(&self, line: &mut crate::diary::line::Line) {
                 $(line.put($key, self.$field.as_ref());)*
             }
 
             fn event(
                 self,
                 words: &mut crate::diary::words::Reader<'_>,
-            ) -> Result<Option<Event<Meant>>, crate::diary::wire::WireError> {
+            ) -> Result<Option<Event<Meant>>, crate::diary::error::WireError> {
                 self.meant(words).map(Some)
             }
         }

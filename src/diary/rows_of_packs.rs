@@ -4,12 +4,13 @@
 
 use jiff::civil::Date;
 
-use super::error::DiaryError;
+use super::error::{DiaryError, WireError};
+use super::ink::Ink;
 use super::pieces::{DrawLine, PackLine, PickLine, ProductLine, code, list, mark, new_lot, unlist};
 use super::rows::row;
 use super::values::{QuantityLine, Text};
-use super::wire::{WireError, need};
-use super::words::{Ink, Reader, WordRef};
+use super::wire::need;
+use super::words::{Reader, WordRef};
 use crate::farm::{
     ComplaintFacts, Draw, Event, LotCode, Mark, Meant, NewLot, PackName, PackPick, PrintFacts,
     Product, Quantity, RecallStep, ReturnState, SaleTo, Word,

@@ -2,12 +2,13 @@
 //!
 //! Promises never to change what is written; a later version may add.
 
-use super::error::DiaryError;
+use super::error::{DiaryError, WireError};
+use super::ink::Ink;
 use super::pieces::{BedAt, DrawLine, ShareLine, bed, code, list, mark, new_lot, unbed, unlist};
 use super::rows::row;
 use super::values::Text;
-use super::wire::{WireError, need};
-use super::words::{Ink, Reader, WordRef};
+use super::wire::need;
+use super::words::{Reader, WordRef};
 use crate::farm::{
     BedName, BinCode, BinFacts, CheckFacts, Draw, Event, FeedLeft, LotCode, Mark, Meant, NewLot,
     Place, Portion, Squeeze, TipTo, Word,

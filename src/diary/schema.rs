@@ -15,6 +15,9 @@ const APPLICATION_ID: i32 = 0x6361_7374;
 /// The version of the tables and of the stored lines.
 pub(super) const VERSION: u32 = 1;
 
+/// How many bytes of the file are read by mapping rather than copying: more than a diary of a million entries has.
+const MAPPED: i64 = 1 << 30;
+
 /// How long a writer waits for another to finish.
 pub(super) const PATIENCE: Duration = Duration::from_secs(5);
 
@@ -126,6 +129,7 @@ pub(super) fn connect(path: &Path) -> Result<Connection, DiaryError> {
     // A file from elsewhere must not run anything through its schema.
     conn.pragma_update(None, "trusted_schema", false)?;
     conn.pragma_update(None, "cell_size_check", true)?;
+    conn.pragma_update(None, "mmap_size", MAPPED)?;
     Ok(conn)
 }
 
@@ -166,4 +170,50 @@ fn foreign_or(error: DiaryError, foreign: DiaryError) -> DiaryError {
         _ => false,
     };
     if strange { foreign } else { error }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::sample::Shed;
+
+    #[test]
+    fn entries_can_only_be_appended() {
+        let shed = Shed::kept();
+        let conn = rusqlite::Connection::open(&shed.path).unwrap();
+        for sql in [
+            "UPDATE entries SET line = '{}' WHERE n = 3",
+            "UPDATE entries SET n = 40 WHERE n = 11",
+            "DELETE FROM entries WHERE n = 11",
+            "DELETE FROM entries",
+            "INSERT INTO entries VALUES (13, '{}', 'x')",
+            "INSERT INTO entries VALUES (0, '{}', 'x')",
+            "INSERT INTO entries (line, digest) VALUES ('{}', 'x')",
+            "INSERT OR REPLACE INTO entries VALUES (3, '{}', 'x')",
+            "INSERT INTO entries VALUES (12, NULL, 'x')",
+            "INSERT INTO entries VALUES (12, x'00', 'x')",
+        ] {
+            assert!(conn.execute(sql, []).is_err(), "{sql}");
+        }
+        assert_eq!(shed.book.verify().unwrap().entries, 11);
+    }
+
+    #[test]
+    fn words_can_only_be_added_or_erased_whole() {
+        let shed = Shed::kept();
+        let conn = rusqlite::Connection::open(&shed.path).unwrap();
+        for sql in [
+            "UPDATE words SET text = 'another' WHERE key = 1",
+            "UPDATE words SET text = NULL WHERE key = 1",
+            "UPDATE words SET salt = NULL WHERE key = 1",
+            "UPDATE words SET key = 99, salt = NULL, text = NULL WHERE key = 1",
+            "DELETE FROM words WHERE key = 1",
+            "INSERT INTO words VALUES (99, zeroblob(16), 'far')",
+            "INSERT INTO words VALUES (6, zeroblob(15), 'short salt')",
+            "INSERT INTO words VALUES (6, zeroblob(16), NULL)",
+            "INSERT OR REPLACE INTO words VALUES (1, zeroblob(16), 'another')",
+        ] {
+            assert!(conn.execute(sql, []).is_err(), "{sql}");
+        }
+        assert_eq!(shed.book.verify().unwrap().entries, 11);
+    }
 }

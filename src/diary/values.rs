@@ -62,7 +62,7 @@ impl<'de> Deserialize<'de> for When {
 }
 
 /// Reads a moment as it is written and nothing looser; the tolerant reading costs more than a start can spare.
-fn when(text: &[u8]) -> Option<Moment> {
+pub(super) fn when(text: &[u8]) -> Option<Moment> {
     let number = |from: usize, to: usize| {
         text[from..to].iter().try_fold(0_i16, |sum, b| {
             b.is_ascii_digit().then(|| sum * 10 + i16::from(b - b'0'))

@@ -3,62 +3,18 @@
 //! An entry holds a word's key and the SHA-256 of its salt and text. Erasing salt and text leaves nothing to
 //! guess by; changing them shows.
 
-use std::collections::HashMap;
 use std::fmt;
 
-use rusqlite::{Connection, OptionalExtension};
+use rusqlite::Connection;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 
 use super::chain::hex;
-use super::error::{Damage, DiaryError};
-use super::wire::WireError;
+use super::error::{Damage, DiaryError, WireError};
 use crate::farm::{EntryNumber, Word};
 
 /// The random bytes that stand with a word.
 pub(super) type Salt = [u8; 16];
-
-/// What the writing of entries takes beside the entries: the farm's time zone, and salts for new words.
-pub struct Pen {
-    zone: String,
-    salts: Box<dyn FnMut() -> Result<Salt, getrandom::Error> + Send>,
-}
-
-impl Pen {
-    /// Makes a pen with the system's random bytes; `zone` is the name that castlot.toml gives the time zone.
-    pub fn new(zone: &str) -> Self {
-        Self {
-            zone: zone.to_owned(),
-            salts: Box::new(|| {
-                let mut salt = Salt::default();
-                getrandom::fill(&mut salt).map(|()| salt)
-            }),
-        }
-    }
-
-    /// Makes a pen that takes its salts from a given source, so that the same writing gives the same bytes.
-    ///
-    /// Only for invented farms: a salt that can be guessed lets a forgotten word be guessed back.
-    pub fn with_salts(zone: &str, mut salts: impl FnMut() -> Salt + Send + 'static) -> Self {
-        Self {
-            zone: zone.to_owned(),
-            salts: Box::new(move || Ok(salts())),
-        }
-    }
-
-    /// Returns the name of the time zone.
-    pub(super) fn zone(&self) -> &str {
-        &self.zone
-    }
-}
-
-impl fmt::Debug for Pen {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.debug_struct("Pen")
-            .field("zone", &self.zone)
-            .finish_non_exhaustive()
-    }
-}
 
 /// A word as an entry's line names it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -68,12 +24,19 @@ pub(super) struct WordRef {
     pub word: u64,
 }
 
+impl WordRef {
+    /// Makes one of its parts, if the digest may be one.
+    pub fn read(sha256: &str, word: u64) -> Option<Self> {
+        Sha::read(sha256).map(|sha256| Self { sha256, word })
+    }
+}
+
 /// A SHA-256 as 64 hex characters, kept as they stand: they are compared, and otherwise only passed on.
 #[derive(Clone, Copy, PartialEq, Eq)]
 pub(super) struct Sha([u8; 64]);
 
 impl Sha {
-    fn of(salt: &Salt, text: &str) -> Self {
+    pub fn of(salt: &Salt, text: &str) -> Self {
         let mut hash = Sha256::new();
         hash.update(salt);
         hash.update(text);
@@ -81,13 +44,16 @@ impl Sha {
     }
 
     fn as_str(&self) -> &str {
-        std::str::from_utf8(&self.0).expect("only ASCII is taken in")
+        std::str::from_utf8(&self.0).expect("made of a text of 64 bytes")
     }
 
     fn read(text: &str) -> Option<Self> {
-        let bytes: [u8; 64] = text.as_bytes().try_into().ok()?;
+        text.as_bytes().try_into().ok().map(Self)
+    }
+
+    fn is_sound(&self) -> bool {
         let hex = |b: &u8| b.is_ascii_digit() || (b'a'..=b'f').contains(b);
-        bytes.iter().all(hex).then_some(Self(bytes))
+        self.0.iter().all(hex)
     }
 }
 
@@ -105,8 +71,9 @@ impl Serialize for Sha {
 
 impl<'de> Deserialize<'de> for Sha {
     fn deserialize<D: serde::Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        // Only verify looks at the characters: here they are passed on, for each word of each line.
         let text = <&str>::deserialize(from)?;
-        let wanted = &"64 lower-case hex characters";
+        let wanted = &"64 hex characters";
         Self::read(text).ok_or_else(|| {
             serde::de::Error::invalid_value(serde::de::Unexpected::Str(text), wanted)
         })
@@ -165,7 +132,7 @@ impl Words {
         self.0.len() as u64
     }
 
-    fn at(&self, key: u64) -> Option<&Option<Kept>> {
+    pub fn at(&self, key: u64) -> Option<&Option<Kept>> {
         self.0.get(usize::try_from(key.checked_sub(1)?).ok()?)
     }
 }
@@ -214,11 +181,15 @@ impl<'a> Reader<'a> {
                 sha: there.as_ref().map_or(named.sha256, Kept::sha),
                 entry: self.entry,
             });
-            if must.sha != named.sha256 {
+            if must.sha != named.sha256 || !must.sha.is_sound() {
                 return Err(WireError::WordChanged { key });
             }
         }
         Ok(match there {
+            // Taken from a paper of another diary, where the word was forgotten before.
+            Some(kept) if kept.text.starts_with("forgotten-") => {
+                Word::of(&kept.text).unwrap_or_else(|| Word::Said(kept.text.clone()))
+            }
             Some(kept) => Word::Said(kept.text.clone()),
             None => Word::Forgotten(key),
         })
@@ -236,125 +207,7 @@ impl<'a> Reader<'a> {
 }
 
 impl Kept {
-    fn sha(&self) -> Sha {
+    pub fn sha(&self) -> Sha {
         Sha::of(&self.salt, &self.text)
-    }
-}
-
-/// Gives words their keys as entries are written; the same text has one key.
-pub(super) struct Ink<'a> {
-    conn: &'a Connection,
-    pen: &'a mut Pen,
-    words: &'a Words,
-    keys: HashMap<Box<str>, Known>,
-    count: u64,
-    fresh: Vec<(u64, Kept)>,
-    /// The entry at hand.
-    pub entry: EntryNumber,
-}
-
-/// A word that has a key; its digest is worked out when an entry first names it.
-enum Known {
-    Before(u64, Salt),
-    Named(WordRef),
-}
-
-impl<'a> Ink<'a> {
-    pub fn new(conn: &'a Connection, words: &'a Words, pen: &'a mut Pen) -> Self {
-        let keys = words
-            .kept()
-            .map(|(key, kept)| (kept.text.clone(), Known::Before(key, kept.salt)))
-            .collect();
-        Self {
-            conn,
-            pen,
-            words,
-            keys,
-            count: words.count(),
-            fresh: Vec::new(),
-            entry: 0,
-        }
-    }
-
-    /// Returns the name of the time zone.
-    pub fn zone(&self) -> &str {
-        self.pen.zone()
-    }
-
-    /// Returns how a line names the word.
-    pub fn word(&mut self, word: &Word) -> Result<WordRef, DiaryError> {
-        match word {
-            Word::Said(text) => self.said(text),
-            Word::Forgotten(key) => match self.erased(*key)? {
-                Some(named) => Ok(named),
-                // Of another diary, then: here its name is all there is of it.
-                None => self.said(&word.to_string()),
-            },
-        }
-    }
-
-    /// Returns how a line names a word that may be there.
-    pub fn maybe(&mut self, word: Option<&Word>) -> Result<Option<WordRef>, DiaryError> {
-        word.map(|word| self.word(word)).transpose()
-    }
-
-    /// Returns how a line names a text.
-    pub fn said(&mut self, text: &str) -> Result<WordRef, DiaryError> {
-        let named = match self.keys.get(text) {
-            Some(Known::Named(named)) => return Ok(*named),
-            Some(Known::Before(key, salt)) => WordRef {
-                sha256: Sha::of(salt, text),
-                word: *key,
-            },
-            None => {
-                let salt = (self.pen.salts)().map_err(|source| DiaryError::NoRandom { source })?;
-                let kept = Kept {
-                    salt,
-                    text: text.into(),
-                };
-                let sha256 = kept.sha();
-                self.count += 1;
-                self.fresh.push((self.count, kept));
-                WordRef {
-                    sha256,
-                    word: self.count,
-                }
-            }
-        };
-        self.keys.insert(text.into(), Known::Named(named));
-        Ok(named)
-    }
-
-    /// Returns how earlier lines name a word that was forgotten; its digest stands nowhere else.
-    fn erased(&self, key: u64) -> Result<Option<WordRef>, DiaryError> {
-        if !matches!(self.words.at(key), Some(None)) {
-            return Ok(None);
-        }
-        let tail = format!("\",\"word\":{key}}}");
-        let line: Option<String> = self
-            .conn
-            .query_row(
-                "SELECT line FROM entries WHERE instr(line, ?1) > 0 ORDER BY n LIMIT 1",
-                [&tail],
-                |row| row.get(0),
-            )
-            .optional()?;
-        Ok(line.and_then(|line| {
-            let end = line.find(&tail)?;
-            let sha256 = Sha::read(line.get(end.checked_sub(64)?..end)?)?;
-            Some(WordRef { sha256, word: key })
-        }))
-    }
-
-    /// Writes the new words down.
-    pub fn write(self) -> Result<(), DiaryError> {
-        let mut insert = self
-            .conn
-            .prepare("INSERT INTO words (key, salt, text) VALUES (?1, ?2, ?3)")?;
-        for (key, kept) in &self.fresh {
-            let key = i64::try_from(*key).expect("keys count from 1");
-            insert.execute((key, &kept.salt[..], &*kept.text))?;
-        }
-        Ok(())
     }
 }

@@ -40,28 +40,35 @@ impl FromStr for BinCode {
 
     /// Reads a bin's code; lower case is taken as upper case.
     fn from_str(text: &str) -> Result<Self, CodeError> {
-        let upper = text.trim().to_ascii_uppercase();
-        let fits = (1..=BIN_LENGTH).contains(&upper.len())
-            && upper.bytes().all(is_code_byte)
-            && upper.as_bytes()[0].is_ascii_uppercase()
-            && !is_shaped_like_a_lot(&upper);
-        if !fits {
-            return Err(CodeError::Bin {
-                typed: text.to_owned(),
-            });
-        }
+        let typed = text.trim().as_bytes();
         let mut bytes = [0; BIN_LENGTH];
-        bytes[..upper.len()].copy_from_slice(upper.as_bytes());
-        Ok(Self { bytes })
+        // Without a string, because every bin of every stored line is read on each start.
+        let fits = (1..=BIN_LENGTH).contains(&typed.len()) && {
+            let upper = &mut bytes[..typed.len()];
+            upper.copy_from_slice(typed);
+            upper.make_ascii_uppercase();
+            upper.iter().all(|b| is_code_byte(*b))
+                && upper[0].is_ascii_uppercase()
+                && !is_shaped_like_a_lot(upper)
+        };
+        if fits {
+            Ok(Self { bytes })
+        } else {
+            Err(CodeError::Bin {
+                typed: text.to_owned(),
+            })
+        }
     }
 }
 
 /// Tells whether a text has the form of a lot code, right or not.
-fn is_shaped_like_a_lot(text: &str) -> bool {
-    let bare: Vec<u8> = text.bytes().filter(|b| *b != b'-').collect();
-    bare.len() >= 9
-        && LotLetter::of(char::from(bare[0])).is_some()
-        && bare[1..bare.len() - 1].iter().all(u8::is_ascii_digit)
+fn is_shaped_like_a_lot(text: &[u8]) -> bool {
+    let bare = || text.iter().filter(|b| **b != b'-');
+    let length = bare().count();
+    let letter = |b: &u8| LotLetter::of(char::from(*b)).is_some();
+    length >= 9
+        && bare().next().is_some_and(letter)
+        && bare().skip(1).take(length - 2).all(u8::is_ascii_digit)
 }
 
 fn is_code_byte(byte: u8) -> bool {

@@ -14,8 +14,15 @@ const M: u32 = 36;
 pub fn check_character(body: impl IntoIterator<Item = u8>) -> Option<char> {
     let mut p = M;
     for byte in body {
-        let sum = (p + value(byte)?) % M;
-        p = if sum == 0 { M } else { sum } * 2 % (M + 1);
+        // P is 1 to 36 and a value 0 to 35, so that both remainders are at most one subtraction away:
+        // every code of every stored line is checked on each start, and divisions cost.
+        let sum = p + value(byte)?;
+        let doubled = if sum > M { sum - M } else { sum } * 2;
+        p = if doubled > M {
+            doubled - (M + 1)
+        } else {
+            doubled
+        };
     }
     let check = (M + 1 - p) % M;
     Some(char::from(ALPHABET[check as usize]))
@@ -23,7 +30,12 @@ pub fn check_character(body: impl IntoIterator<Item = u8>) -> Option<char> {
 
 /// Returns the value of one letter or digit; lower case counts as upper case.
 fn value(byte: u8) -> Option<u32> {
-    char::from(byte).to_digit(36)
+    match byte {
+        b'0'..=b'9' => Some(u32::from(byte - b'0')),
+        b'A'..=b'Z' => Some(u32::from(byte - b'A') + 10),
+        b'a'..=b'z' => Some(u32::from(byte - b'a') + 10),
+        _ => None,
+    }
 }
 
 #[cfg(test)]

@@ -120,9 +120,13 @@ impl LotCode {
             letter,
             number,
         };
-        let sound =
-            year < 100 && (1..=366).contains(&day) && (1..=Self::LAST_NUMBER).contains(&number);
-        (sound && !matches!(code.check(), 'I' | 'O')).then_some(code)
+        (code.is_in_bounds() && !matches!(code.check(), 'I' | 'O')).then_some(code)
+    }
+
+    fn is_in_bounds(self) -> bool {
+        self.year < 100
+            && (1..=366).contains(&self.day)
+            && (1..=Self::LAST_NUMBER).contains(&self.number)
     }
 
     /// Returns the first code from `number` on that may be given out for that kind and day.
@@ -153,6 +157,11 @@ impl LotCode {
         check_character(body).expect("a body is letters and digits")
     }
 
+    /// Returns how many digits the running number has.
+    fn places(self) -> usize {
+        self.number.max(10).ilog10() as usize + 1
+    }
+
     /// Returns the letters and digits that the check character stands for.
     pub fn body(self) -> String {
         let (digits, length) = self.digits();
@@ -165,7 +174,7 @@ impl LotCode {
     /// Without a string, because every code of every stored line is checked on each start.
     fn digits(self) -> ([u8; 12], usize) {
         let mut digits = [b'0'; 12];
-        let places = self.number.max(10).ilog10() as usize + 1;
+        let places = self.places();
         let groups = [
             (u32::from(self.year), 0, 2),
             (u32::from(self.day), 2, 3),
@@ -227,11 +236,18 @@ impl FromStr for LotCode {
         let slip = || CodeError::Check {
             typed: text.to_owned(),
         };
-        let code = Self::from_parts(letter, year, day, number).ok_or_else(slip)?;
-        let (digits, length) = code.digits();
-        // The digits are compared, so that `07` and `007` are not two spellings of one number.
-        let same = digits[5..length] == text.as_bytes()[7..text.len() - 2];
-        if same && text.ends_with(code.check()) {
+        let code = Self {
+            year,
+            day,
+            letter,
+            number,
+        };
+        // Two digits at least and no zero more, so that `07` and `007` are not two spellings of one number.
+        let spelled = text.len() - 9 == code.places();
+        let body = bytes[..6].iter().chain(&bytes[7..text.len() - 2]).copied();
+        let check = check_character(body).ok_or_else(slip)?;
+        let sound = spelled && code.is_in_bounds() && !matches!(check, 'I' | 'O');
+        if sound && text.ends_with(check) {
             Ok(code)
         } else {
             Err(slip())

@@ -7,8 +7,8 @@ use std::collections::BTreeMap;
 use crate::farm::{Basis, DeliveryFacts, DeliveryKind, Farm, LotId, LotSort};
 use crate::trace::{Question, Side, Source, trace};
 
-/// Constituents under this share are not named (common in ingredient lists: Regulation (EU) 2019/1009, Annex III).
-const NAMED_FROM: f64 = 0.05;
+/// Constituents up to this share are not named (Regulation (EU) 2019/1009, Annex III, lists those above 5 %).
+const NAMED_ABOVE: f64 = 0.05;
 
 /// Writes what a lot was made from; `None` where nothing that counts went into it.
 pub fn made_from(farm: &Farm, id: LotId) -> Option<String> {
@@ -49,14 +49,14 @@ fn by_share(farm: &Farm, sources: &[&Source]) -> String {
     kinds.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
     let (named, small): (Vec<_>, Vec<_>) = kinds
         .into_iter()
-        .partition(|(_, share)| *share > NAMED_FROM);
+        .partition(|(_, share)| *share > NAMED_ABOVE);
     let per_cent = |share: f64| format!("{:.0}\u{A0}%", share * 100.0);
     let mut words: Vec<String> = named
         .iter()
         .map(|(kind, share)| format!("{kind}, {}", per_cent(*share)))
         .collect();
     if !small.is_empty() {
-        words.push(format!("others under {} each", per_cent(NAMED_FROM)));
+        words.push(format!("others of {} or less", per_cent(NAMED_ABOVE)));
     }
     let guessed = sources.iter().any(|s| s.basis != Some(Basis::Weighed));
     let basis = match guessed {
@@ -117,4 +117,58 @@ pub fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::farm::{Amount, BatchKind, Draw, Event, Typed};
+    use crate::label::example::{delivery, draw, farm_of, id, new};
+
+    fn said(from: Vec<Draw<Typed>>) -> String {
+        let kind = BatchKind::Bedding;
+        let lot = new("heap");
+        let farm = farm_of([
+            delivery("straw-1", "Barley straw, damp"),
+            delivery("straw-2", "barley straw"),
+            delivery("card-1", "shredded board"),
+            delivery("leaf-1", "leaf mould"),
+            Event::Blend { lot, kind, from },
+        ]);
+        let text = made_from(&farm, id(&farm, "heap")).unwrap();
+        assert!(!text.contains("secret"), "no supplier: {text}");
+        text
+    }
+
+    #[test]
+    fn loads_of_one_kind_are_one_and_stand_in_falling_share() {
+        let from = vec![
+            draw("card-1", 3000),
+            draw("straw-1", 3000),
+            draw("straw-2", 4000),
+        ];
+        let wanted = "Barley straw, 70\u{A0}%; shredded board, 30\u{A0}%. By weight as recorded.";
+        assert_eq!(said(from), wanted);
+    }
+
+    #[test]
+    fn what_is_five_per_cent_or_less_is_not_named_and_a_guess_is_said() {
+        let mut from = vec![
+            draw("straw-1", 9000),
+            draw("card-1", 500),
+            draw("leaf-1", 500),
+        ];
+        from[0].amount = Amount::Guess(from[0].amount.quantity().unwrap());
+        let wanted = "Barley straw, 90\u{A0}%; others of 5\u{A0}% or less. By weight as recorded, in part \
+                      estimated.";
+        assert_eq!(said(from), wanted);
+    }
+
+    #[test]
+    fn an_amount_that_nobody_knows_is_said() {
+        let mut from = vec![draw("straw-1", 9000), draw("card-1", 500)];
+        from[1].amount = Amount::Unknown;
+        let wanted = "Barley straw, shredded board. How much of each is not known.";
+        assert_eq!(said(from), wanted);
+    }
 }

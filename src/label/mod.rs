@@ -9,6 +9,8 @@ mod canvas;
 mod day;
 mod entry;
 mod error;
+#[cfg(test)]
+mod example;
 mod fault;
 mod field;
 mod figure;

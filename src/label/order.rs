@@ -2,13 +2,14 @@
 
 use jiff::civil::Date;
 
-use crate::farm::{BinCode, Farm, LotId, LotSort, SerialRange, Settings};
+use crate::farm::{BinCode, Farm, LotId, LotSort, Serial, SerialRange, Settings};
 
 use super::day::newest;
 use super::error::{LabelError, NotForSale};
 use super::field::Content;
 use super::item::Layout;
 use super::layout::lay_out;
+use super::problem::Problem;
 use super::sheet::Sheet;
 use super::standing::Standing;
 use super::template::Template;
@@ -94,7 +95,9 @@ impl Order {
         }
         match problems.is_empty() {
             true => Ok(sheaves),
-            false => Err(LabelError::Problems { problems }),
+            false => Err(LabelError::Problems {
+                problems: Problem::said_once(problems),
+            }),
         }
     }
 
@@ -198,7 +201,7 @@ impl Desk<'_> {
                 serial: last,
             });
         }
-        let all = || SerialRange::new(first(), crate::farm::Serial::new(count)?);
+        let all = || SerialRange::new(first(), Serial::new(count)?);
         let serials = range.or_else(all).into_iter().flat_map(|r| r.serials());
         Ok(words_of_packs::of_run(
             self.farm,
@@ -218,8 +221,8 @@ impl Desk<'_> {
     }
 }
 
-fn first() -> crate::farm::Serial {
-    crate::farm::Serial::new(1).expect("1 is a serial")
+fn first() -> Serial {
+    Serial::new(1).expect("1 is a serial")
 }
 
 /// The labels of one template and sheet, before they are laid out.
@@ -245,7 +248,7 @@ impl Page {
         self.words.extend_from_slice(words);
     }
 
-    fn lay_out(self, farm: &Farm) -> Result<Sheaf, Vec<super::problem::Problem>> {
+    fn lay_out(self, farm: &Farm) -> Result<Sheaf, Vec<Problem>> {
         let mut problems = Vec::new();
         let mut labels = Vec::new();
         for words in &self.words {

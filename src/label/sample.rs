@@ -1,6 +1,8 @@
 //! Example words for each built-in template, from an invented farm.
 
 use super::field::{Content, Field};
+use super::words_of_packs::say_advice;
+use crate::farm::PackKind;
 
 /// The words of one label of a template; all fields that it may have.
 pub fn content(template: &str) -> Content {
@@ -18,14 +20,21 @@ pub fn content(template: &str) -> Content {
     let name = [Field::Code, Field::Lot, Field::Bin, Field::Rack]
         .into_iter()
         .find_map(named);
-    Content {
+    let mut content = Content {
         name: name.map_or(template, |(_, name)| name).to_owned(),
         fields: fields
             .iter()
             .map(|&(field, text)| (field, text.to_owned()))
             .collect(),
         qr: Some(qr(template).to_owned()),
+    };
+    match template {
+        "bag-front" | "bag-back" | "bag-small" => say_advice(&mut content, PackKind::Bag, "GB"),
+        "tub" | "tub-lid" => say_advice(&mut content, PackKind::Tub, "GB"),
+        "bottle" => say_advice(&mut content, PackKind::Bottle, "GB"),
+        _ => {}
     }
+    content
 }
 
 fn qr(template: &str) -> &'static str {
@@ -48,7 +57,7 @@ const CODE: (Field, &str) = (Field::Code, "P26115-07-S/0012");
 const SERIAL: (Field, &str) = (Field::Serial, "0012");
 const PACKED: (Field, &str) = (Field::Packed, "2026-04-25");
 
-const BAG: [(Field, &str); 14] = [
+const BAG: [(Field, &str); 11] = [
     FARM,
     ADDRESS,
     PHONE,
@@ -64,23 +73,9 @@ const BAG: [(Field, &str); 14] = [
         "Horse manure on straw, 61\u{A0}%; leaf mould, 22\u{A0}%; coffee grounds, 12\u{A0}%; \
          shredded cardboard, 5\u{A0}%. By weight as recorded.",
     ),
-    (
-        Field::Use,
-        "Beds: a layer one finger deep, forked in.\nPots: one part to four parts of mix.\n\
-         Water in well.",
-    ),
-    (
-        Field::Store,
-        "Keep cool and out of the sun, bag open a little so that it can breathe.",
-    ),
-    (
-        Field::Cautions,
-        "Wear gloves, and cover cuts.\nOpen the bag away from your face.\nKeep it damp: raise \
-         no dust or spray.\nWash your hands afterwards.\nKeep from children and animals.",
-    ),
 ];
 
-const TUB: [(Field, &str); 15] = [
+const TUB: [(Field, &str); 13] = [
     FARM,
     ADDRESS,
     PHONE,
@@ -90,18 +85,13 @@ const TUB: [(Field, &str); 15] = [
     PACKED,
     (Field::BestBy, "2026-05-09"),
     (Field::Product, "Bait worms"),
-    (Field::Statement, "LIVE BAIT"),
+    (Field::Statement, "LIVE WORMS"),
     (Field::Species, "Dendrobaena worms"),
     (Field::Latin, "Dendrobaena veneta"),
     (Field::Count, "50 worms"),
-    (Field::Store, "Keep cool and dark, lid on, holes open."),
-    (
-        Field::Cautions,
-        "Not food or feed. Wash your hands afterwards.\nTake leftovers home: release none.",
-    ),
 ];
 
-const BOTTLE: [(Field, &str); 13] = [
+const BOTTLE: [(Field, &str); 11] = [
     FARM,
     ADDRESS,
     PHONE,
@@ -113,15 +103,6 @@ const BOTTLE: [(Field, &str); 13] = [
     (Field::Product, "Castings extract"),
     (Field::Statement, "SOIL IMPROVER"),
     (Field::Net, "1 L"),
-    (
-        Field::Use,
-        "Shake. One part to ten parts of water, on the soil the same day.",
-    ),
-    (
-        Field::Cautions,
-        "Do not drink. Wear gloves, make no spray, wash your hands.\nKeep from children and \
-         animals.",
-    ),
 ];
 
 const BIN: [(Field, &str); 5] = [

@@ -1,18 +1,13 @@
 //! Tests of what codes hold: against GS1's own engine, against another encoder's sizes, and read back.
 
-use std::collections::BTreeMap;
-
-use jiff::Timestamp;
-use jiff::civil::date;
-use jiff::tz::TimeZone;
 use proptest::prelude::*;
 
+use super::example::{delivery, draw, farm_of, grams, id, new, settings};
 use super::qr::Matrix;
 use super::scan_text::{digital_link, escaped, of_bin, of_lot, of_rack};
 use crate::farm::{
-    Amount, BatchKind, BedName, Clears, DateOrder, DeliveryFacts, DeliveryKind, Draft, Draw, Event,
-    Farm, Gtin, LotId, LotName, Measures, Moment, Named, NewLot, PackCode, PackKind, Product,
-    QrForm, Quantity, Serial, Settings, Sieved, Typed, Unit,
+    BatchKind, BedName, Clears, Event, Farm, Gtin, Named, PackCode, PackKind, Product, QrForm,
+    Quantity, Serial, Settings, Sieved, Unit,
 };
 
 /// Rows of a table of `tests/reference/`, whose last columns name the source of each.
@@ -169,66 +164,7 @@ fn farm(product: &str, gtin: Option<&str>) -> Farm {
             despite: None,
         },
     ];
-    let drafts = rows.into_iter().zip(20..).map(|(event, day)| Draft {
-        when: Moment::day_only(date(2026, 4, day)),
-        by: None,
-        note: None,
-        event,
-    });
-    let recording = Farm::default().record(drafts.collect(), Timestamp::UNIX_EPOCH);
-    recording.unwrap().farm
-}
-
-fn delivery(mark: &str, name: &str) -> Event<Typed> {
-    Event::Delivery {
-        lot: new(mark),
-        amount: grams(50_000),
-        facts: Box::new(DeliveryFacts::of(
-            DeliveryKind::Bedding,
-            name,
-            "a secret farm",
-        )),
-    }
-}
-
-fn new(mark: &str) -> NewLot<Typed> {
-    NewLot {
-        code: None,
-        mark: mark.parse().ok(),
-    }
-}
-
-fn draw(mark: &str, amount: u64) -> Draw<Typed> {
-    Draw {
-        lot: LotName::Mark(mark.parse().unwrap()),
-        packs: None,
-        amount: grams(amount),
-    }
-}
-
-fn grams(value: u64) -> Amount {
-    Amount::Weighed(Quantity::new(value, Unit::Grams))
-}
-
-pub fn settings(form: QrForm, base: Option<&str>, shed: Option<&str>) -> Settings {
-    Settings {
-        name: "Marlhythe Wormery".to_owned(),
-        address: vec!["The Old Drying Shed".to_owned(), "Quay Lane".to_owned()],
-        country: "GB".to_owned(),
-        zone: TimeZone::UTC,
-        phone: Some("01632 960123".to_owned()),
-        dates: DateOrder::YearMonthDay,
-        form,
-        base: base.map(str::to_owned),
-        shed: shed.map(str::to_owned),
-        old_bases: Vec::new(),
-        measures: Measures::new(),
-        products: BTreeMap::new(),
-    }
-}
-
-fn id(farm: &Farm, mark: &str) -> LotId {
-    farm.marked(&mark.parse().unwrap()).unwrap()
+    farm_of(rows)
 }
 
 const BASE: Option<&str> = Some("https://lots.marlhythe.example");

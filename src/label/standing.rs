@@ -102,3 +102,95 @@ impl<'a> Standing<'a> {
         })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::farm::{
+        BatchKind, HoldStep, LotName, PackKind, Product, Quantity, Reach, RecallStep, Typed, Unit,
+    };
+    use crate::label::example::{delivery, draw, farm_of, id, new};
+
+    fn rows(despite: Option<&str>) -> Vec<Event<Typed>> {
+        vec![
+            delivery("straw-1", "barley straw"),
+            Event::Blend {
+                lot: new("heap"),
+                kind: BatchKind::Castings,
+                from: vec![draw("straw-1", 9000)],
+            },
+            Event::Pack {
+                lot: new("run-1"),
+                product: Box::new(Product {
+                    key: "bag".into(),
+                    name: "Compost".into(),
+                    kind: PackKind::Bag,
+                    net: Quantity::new(5000, Unit::Millilitres),
+                    gtin: None,
+                    best_by_days: None,
+                }),
+                count: 2,
+                from: vec![draw("heap", 4000)],
+                best_by: None,
+                despite: despite.map(Into::into),
+            },
+        ]
+    }
+
+    fn straw() -> LotName {
+        LotName::Mark("straw-1".parse().unwrap())
+    }
+
+    fn hold(step: HoldStep) -> Event<Typed> {
+        Event::Hold {
+            lot: straw(),
+            step,
+            reason: Word::of("smells").unwrap(),
+        }
+    }
+
+    fn recall(step: RecallStep) -> Event<Typed> {
+        Event::Recall {
+            recall: "recall-1".into(),
+            step,
+            lots: vec![straw()],
+            packs: Vec::new(),
+            buyer: None,
+            why: Word::of("bean test failed"),
+        }
+    }
+
+    fn refused(rows: Vec<Event<Typed>>) -> Option<String> {
+        let farm = farm_of(rows);
+        let standing = Standing::of(&farm);
+        let refused = standing.for_sale(id(&farm, "run-1")).err()?;
+        Some(format!("{} ({})", refused.stop, refused.reason))
+    }
+
+    #[test]
+    fn packs_of_a_held_delivery_are_not_for_sale_until_it_is_released() {
+        let mut held = rows(None);
+        held.push(hold(HoldStep::Hold(Reach::Parts)));
+        let said = "ON HOLD since 2026-04-23, for G26110-01-Y (smells)";
+        assert_eq!(refused(held.clone()).as_deref(), Some(said));
+        held.push(hold(HoldStep::Release));
+        assert_eq!(refused(held), None);
+    }
+
+    #[test]
+    fn packs_of_a_recalled_delivery_are_not_for_sale_until_the_recall_is_closed() {
+        let mut recalled = rows(None);
+        recalled.push(recall(RecallStep::Open));
+        let said = "RECALLED since 2026-04-23, for G26110-01-Y (bean test failed)";
+        assert_eq!(refused(recalled.clone()).as_deref(), Some(said));
+        recalled.push(recall(RecallStep::Close));
+        assert_eq!(refused(recalled), None);
+    }
+
+    #[test]
+    fn packs_that_were_filled_despite_it_have_their_labels() {
+        let mut held = rows(Some("for the bean test"));
+        held.push(hold(HoldStep::Hold(Reach::Parts)));
+        assert_eq!(refused(held), None);
+    }
+}

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use crate::farm::{Event, Farm, LotId, PackKind, Product, Serial, Settings};
 use crate::trace::{Relation, Start, back};
-use crate::trade::{Species, cautions, how_to_store, how_to_use};
+use crate::trade::{Species, cautions, how_to_store, how_to_store_in_short, how_to_use};
 
 use super::field::{Content, Field};
 use super::made_from::{capital, made_from};
@@ -41,8 +41,6 @@ pub fn of_run(
 /// Writes what all packs of a run have in common.
 fn shared(farm: &Farm, run: LotId, product: &Product, settings: &Settings) -> Content {
     let lot = farm.lot(run);
-    let warnings = cautions(product.kind, &settings.country);
-    let warnings: Vec<&str> = warnings.iter().map(|caution| caution.short).collect();
     let mut content = Content::default();
     content.say(Field::Lot, Some(lot.code));
     content.say(Field::Ref, lot.mark.as_ref());
@@ -52,9 +50,7 @@ fn shared(farm: &Farm, run: LotId, product: &Product, settings: &Settings) -> Co
     content.say(Field::Count, Some(of_packs(product.net, product.kind)));
     content.say(Field::Packed, Some(lot.when.day()));
     content.say(Field::BestBy, best_by(farm, run, product));
-    content.say(Field::Use, Some(how_to_use(product.kind)));
-    content.say(Field::Store, Some(how_to_store(product.kind)));
-    content.say(Field::Cautions, Some(warnings.join("\n")));
+    say_advice(&mut content, product.kind, &settings.country);
     match product.kind {
         PackKind::Bag | PackKind::Bottle => content.say(Field::MadeFrom, made_from(farm, run)),
         PackKind::Tub => say_species(&mut content, species(farm, run).as_deref()),
@@ -68,6 +64,23 @@ fn statement(kind: PackKind) -> &'static str {
     match kind {
         PackKind::Bag | PackKind::Bottle => "SOIL IMPROVER",
         PackKind::Tub => "LIVE WORMS",
+    }
+}
+
+/// Says how to use and keep a pack, and what to take care of in that country.
+pub fn say_advice(content: &mut Content, kind: PackKind, country: &str) {
+    let warnings = cautions(kind, country);
+    let warnings: Vec<&str> = warnings.iter().map(|caution| caution.short).collect();
+    content.say(Field::Use, Some(how_to_use(kind)));
+    content.say(Field::Store, Some(store(kind)));
+    content.say(Field::Cautions, Some(warnings.join("\n")));
+}
+
+/// Returns how it is kept: a bag has room for all of it.
+fn store(kind: PackKind) -> &'static str {
+    match kind {
+        PackKind::Bag => how_to_store(kind),
+        PackKind::Tub | PackKind::Bottle => how_to_store_in_short(kind),
     }
 }
 
@@ -116,4 +129,49 @@ pub fn species(farm: &Farm, id: LotId) -> Option<String> {
     });
     let latest = found.max().map(|(_, _, species)| species);
     latest.or_else(|| farm.species(id).map(str::to_owned))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::farm::{DeliveryFacts, DeliveryKind, TestFacts};
+    use crate::label::example::{farm_of, grams, id, new};
+
+    fn worms(found: &[&str]) -> Option<String> {
+        let mut facts = DeliveryFacts::of(DeliveryKind::Worms, "bait worms", "a breeder");
+        facts.species = Some("Dendrobaena veneta".into());
+        let delivery = Event::Delivery {
+            lot: new("worms-1"),
+            amount: grams(1000),
+            facts: Box::new(facts),
+        };
+        let tests = found.iter().map(|species| Event::Test {
+            lot: crate::farm::LotName::Mark("worms-1".parse().unwrap()),
+            facts: Box::new(TestFacts {
+                test: SPECIES_TEST.into(),
+                value: (*species).into(),
+                unit: None,
+                method: None,
+                lab: None,
+                result: None,
+            }),
+        });
+        let farm = farm_of([delivery].into_iter().chain(tests));
+        species(&farm, id(&farm, "worms-1"))
+    }
+
+    #[test]
+    fn the_latest_finding_counts_more_than_what_the_seller_said() {
+        assert_eq!(worms(&[]).as_deref(), Some("Dendrobaena veneta"));
+        let found = worms(&["Eisenia andrei", "Eisenia fetida"]);
+        assert_eq!(found.as_deref(), Some("Eisenia fetida"));
+    }
+
+    #[test]
+    fn a_species_that_no_table_has_stands_as_it_was_written() {
+        let mut content = Content::default();
+        say_species(&mut content, Some("lob worms"));
+        assert_eq!(content.fields[&Field::Species], "Lob worms");
+        assert!(!content.fields.contains_key(&Field::Latin));
+    }
 }

@@ -6,9 +6,11 @@ use std::fmt::Write;
 
 use crate::trace::Relation;
 
+use super::breaking::broken;
+use super::in_words::{Words, summary, words};
 use super::lanes::lanes;
-use super::lineage::{Layer, Lineage, Row};
-use super::wording;
+use super::layer::Layer;
+use super::lineage::{Lineage, Row};
 
 /// A drawing, ready to be written as SVG.
 pub struct Drawing {
@@ -58,16 +60,6 @@ pub struct Text {
     pub y: i32,
     /// The text.
     pub text: String,
-}
-
-/// A row in words.
-pub struct Words {
-    /// What it is.
-    pub what: String,
-    /// How many and when.
-    pub detail: String,
-    /// Where its lines go.
-    pub goes: String,
 }
 
 /// A style of line, for the key.
@@ -291,115 +283,5 @@ impl<'a> Layout<'a> {
             class: class(target.style),
             path: format!("M{} {}L{x} {y}L{} {}Z", x - 6, y - 4, x - 6, y + 4),
         }
-    }
-}
-
-/// Breaks a text into lines that fit a width, at spaces, or anywhere where a word is too long.
-fn broken(text: &str, width: i32) -> Vec<String> {
-    let mut lines = Vec::new();
-    let (mut line, mut used) = (String::new(), 0);
-    for word in text.split([' ', '\u{a0}']).filter(|word| !word.is_empty()) {
-        let wide: i32 = word.chars().map(advance).sum();
-        if used > 0 && used + advance(' ') + wide > width * 10 {
-            lines.push(std::mem::take(&mut line));
-            used = 0;
-        } else if used > 0 {
-            line.push(' ');
-            used += advance(' ');
-        }
-        for letter in word.chars() {
-            if used + advance(letter) > width * 10 {
-                lines.push(std::mem::take(&mut line));
-                used = 0;
-            }
-            line.push(letter);
-            used += advance(letter);
-        }
-    }
-    if !line.is_empty() {
-        lines.push(line);
-    }
-    lines
-}
-
-/// Returns about how wide a letter is, in tenths of a unit, on the wide side of what phones' own fonts have.
-fn advance(letter: char) -> i32 {
-    match letter {
-        ' ' | '.' | ',' | 'i' | 'l' | 'j' | '-' | '/' => 46,
-        'm' | 'w' | 'M' | 'W' => 124,
-        letter if letter.is_ascii_lowercase() => 79,
-        letter if letter.is_ascii() => 94,
-        _ => 150,
-    }
-}
-
-fn summary(lineage: &Lineage) -> String {
-    let mut counts: Vec<String> = Vec::new();
-    for layer in [Layer::Goods, Layer::Mixed, Layer::Beds, Layer::Taken] {
-        let rows = lineage.rows.iter().filter(|row| row.layer == layer).count();
-        if rows > 0 {
-            let heading = layer.heading().to_lowercase();
-            counts.push(format!(
-                "{heading}: {}",
-                wording::count(rows, "row", "rows")
-            ));
-        }
-    }
-    let lots = wording::count(lineage.lots, "lot", "lots");
-    format!(
-        "{lots} before this one, from goods at the top to this lot at the bottom; {}. The same stands in words below the drawing.",
-        counts.join(", ")
-    )
-}
-
-/// Tells every row and where its lines go.
-fn words(lineage: &Lineage) -> Vec<Words> {
-    let tell = |(place, row): (usize, &Row)| {
-        let goes: Vec<String> = lineage
-            .lines
-            .iter()
-            .filter(|line| line.from.contains(&place))
-            .map(|line| {
-                let to = &lineage.rows[line.to];
-                let manner = match line.style {
-                    Relation::Part => "",
-                    Relation::Live => " (worms)",
-                    Relation::Carried => " (a trace at most)",
-                };
-                match to.layer {
-                    Layer::Subject => format!("this lot{manner}"),
-                    Layer::Goods | Layer::Mixed | Layer::Beds | Layer::Taken => {
-                        format!("{}, {}{manner}", to.what, to.detail)
-                    }
-                }
-            })
-            .collect();
-        Words {
-            what: row.what.clone(),
-            detail: row.detail.clone(),
-            goes: goes.join("; "),
-        }
-    };
-    let rows = lineage.rows.iter().enumerate();
-    rows.filter(|(_, row)| row.layer != Layer::Subject)
-        .map(tell)
-        .collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_text_is_broken_and_never_cut() {
-        let text = "Worms, Dendrobaena veneta of an uncommonly-long-and-unbroken-name-indeed-it-is";
-        let lines = broken(text, 200);
-        assert!(lines.len() > 2);
-        assert!(
-            lines
-                .iter()
-                .all(|l| l.chars().map(advance).sum::<i32>() <= 2000)
-        );
-        assert_eq!(lines.concat().replace(' ', ""), text.replace(' ', ""));
     }
 }

@@ -2,57 +2,14 @@
 //!
 //! Goods in stand at the top, the lot itself at the bottom. What was only carried is one row a layer.
 
-use std::collections::{BTreeMap, BTreeSet, HashMap};
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::farm::{BatchKind, Class, Event, Farm, LotId, LotSort};
+use crate::farm::{Class, Event, Farm, LotId};
 use crate::trace::{Reached, Relation};
 
 use super::lanes::{self, Line};
+use super::layer::{Layer, rank};
 use super::wording;
-
-/// A layer of the drawing, from the top.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Layer {
-    /// Deliveries.
-    Goods,
-    /// What was mixed or prepared to feed and bed with.
-    Mixed,
-    /// Beds.
-    Beds,
-    /// What was taken from beds, or blended of it, and packs that were opened.
-    Taken,
-    /// The lot itself.
-    Subject,
-}
-
-impl Layer {
-    /// Returns the words over the layer.
-    pub fn heading(self) -> &'static str {
-        match self {
-            Self::Goods => "Came in",
-            Self::Mixed => "Mixed and prepared",
-            Self::Beds => "Beds",
-            Self::Taken => "Taken from beds",
-            Self::Subject => "This lot",
-        }
-    }
-
-    fn of(sort: LotSort) -> Self {
-        match sort {
-            LotSort::Delivery(_) => Self::Goods,
-            LotSort::Batch(BatchKind::Feed | BatchKind::Bedding) => Self::Mixed,
-            LotSort::Bed => Self::Beds,
-            LotSort::Batch(
-                BatchKind::Castings
-                | BatchKind::Worms
-                | BatchKind::Cocoons
-                | BatchKind::Overs
-                | BatchKind::Liquid,
-            )
-            | LotSort::Run(_) => Self::Taken,
-        }
-    }
-}
 
 /// A row of the drawing: one lot, or several of a kind.
 pub struct Row {
@@ -125,6 +82,16 @@ enum Apart {
     Lot(LotId),
 }
 
+/// Where a lot stands in a sketch.
+#[derive(Clone, Copy)]
+struct Found {
+    row: usize,
+    /// How it is reached; nothing for the subject.
+    relation: Option<Relation>,
+    /// The last minute at which something left it that counted.
+    until: i64,
+}
+
 struct Sketch<'a> {
     farm: &'a Farm,
     subject: LotId,
@@ -133,7 +100,8 @@ struct Sketch<'a> {
     /// How many lots that are not only carried each layer has.
     near: BTreeMap<Layer, usize>,
     rows: Vec<(Key, Vec<LotId>)>,
-    row_of: HashMap<LotId, usize>,
+    /// Each lot's row and how it is reached, by its place among the lots.
+    found: Vec<Option<Found>>,
 }
 
 impl<'a> Sketch<'a> {
@@ -142,7 +110,7 @@ impl<'a> Sketch<'a> {
         for r in reached.iter().filter(|r| r.relation != Relation::Carried) {
             *near.entry(Layer::of(farm.lot(r.lot).sort)).or_default() += 1;
         }
-        let (rows, row_of) = (Vec::new(), HashMap::new());
+        let (rows, found) = (Vec::new(), vec![None; farm.lot_count()]);
         let mut sketch = Self {
             farm,
             subject,
@@ -150,18 +118,34 @@ impl<'a> Sketch<'a> {
             grain,
             near,
             rows,
-            row_of,
+            found,
         };
-        let mut by_key: BTreeMap<Key, Vec<LotId>> = BTreeMap::new();
-        for r in reached {
-            by_key.entry(sketch.key(r)).or_default().push(r.lot);
-        }
-        sketch.rows = by_key.into_iter().collect();
-        for (row, (_, lots)) in sketch.rows.iter().enumerate() {
-            sketch.row_of.extend(lots.iter().map(|lot| (*lot, row)));
-        }
-        sketch.row_of.insert(subject, sketch.rows.len());
+        sketch.place();
         sketch
+    }
+
+    /// Puts every lot in its row.
+    fn place(&mut self) {
+        let mut by_key: BTreeMap<Key, Vec<&Reached>> = BTreeMap::new();
+        for r in self.reached {
+            by_key.entry(self.key(r)).or_default().push(r);
+        }
+        for (row, (key, same)) in by_key.into_iter().enumerate() {
+            for r in &same {
+                self.found[r.lot.index()] = Some(Found {
+                    row,
+                    relation: Some(r.relation),
+                    until: r.last.latest(),
+                });
+            }
+            let lots = same.iter().map(|r| r.lot).collect();
+            self.rows.push((key, lots));
+        }
+        self.found[self.subject.index()] = Some(Found {
+            row: self.rows.len(),
+            relation: None,
+            until: i64::MAX,
+        });
     }
 
     fn key(&self, reached: &Reached) -> Key {
@@ -177,8 +161,7 @@ impl<'a> Sketch<'a> {
                 (near <= BEDS_ALONE, self.rack(reached.lot))
             }
             (_, Grain::Fine) => (near <= OTHERS_ALONE, month),
-            (_, Grain::Middle) => (near == 1, Apart::Nothing),
-            (_, Grain::Coarse) => (near == 1, Apart::Nothing),
+            (_, Grain::Middle | Grain::Coarse) => (near == 1, Apart::Nothing),
         };
         let (rank, what) = match (relation, layer) {
             (Relation::Carried, _) | (_, Layer::Beds) => (0, String::new()),
@@ -275,26 +258,27 @@ impl<'a> Sketch<'a> {
 
     /// Returns the lines between rows, each once, in its nearest style.
     fn lines(&self) -> Vec<Line> {
-        let found: HashMap<LotId, &Reached> = self.reached.iter().map(|r| (r.lot, r)).collect();
         let mut nearest: BTreeMap<(usize, usize), Relation> = BTreeMap::new();
-        let mut tell = |to: LotId, target: Option<&Reached>| {
+        let targets = self.reached.iter().map(|r| r.lot).chain([self.subject]);
+        for to in targets {
+            let Some(target) = self.found[to.index()] else {
+                continue;
+            };
             for id in &self.farm.lot(to).inflows {
                 let flow = self.farm.flow(*id);
+                let source = self.found[flow.from.index()];
                 // A flow counts where it could have come before the last one out that counted.
-                let counts = target.is_none_or(|t| flow.when.earliest() <= t.last.latest());
-                let Some(source) = found.get(&flow.from).filter(|_| counts) else {
+                let counts = flow.when.earliest() <= target.until;
+                let source = source.filter(|source| counts && source.row != target.row);
+                // What left the lot itself and came back to it is not drawn.
+                let Some((row, relation)) = source.and_then(|s| Some((s.row, s.relation?))) else {
                     continue;
                 };
-                let (from, to) = (self.row_of[&flow.from], self.row_of[&to]);
-                if from != to {
-                    let style = style(flow.class, source.relation, target.map(|t| t.relation));
-                    let line = nearest.entry((from, to)).or_insert(style);
-                    *line = style.min(*line);
-                }
+                let style = style(flow.class, relation, target.relation);
+                let line = nearest.entry((row, target.row)).or_insert(style);
+                *line = style.min(*line);
             }
-        };
-        tell(self.subject, None);
-        self.reached.iter().for_each(|r| tell(r.lot, Some(r)));
+        }
         let mut by_target: BTreeMap<(usize, Relation), BTreeSet<usize>> = BTreeMap::new();
         for ((from, to), style) in nearest {
             by_target.entry((to, style)).or_default().insert(from);
@@ -305,22 +289,6 @@ impl<'a> Sketch<'a> {
             style,
         };
         by_target.into_iter().map(line).collect()
-    }
-}
-
-/// Returns the order of kinds in a layer: what goes back into beds first, what is packed last.
-fn rank(sort: LotSort) -> u8 {
-    match sort {
-        LotSort::Delivery(kind) => kind as u8,
-        LotSort::Bed => 0,
-        LotSort::Batch(BatchKind::Feed) => 1,
-        LotSort::Batch(BatchKind::Bedding) => 2,
-        LotSort::Batch(BatchKind::Overs) => 3,
-        LotSort::Batch(BatchKind::Cocoons) => 4,
-        LotSort::Batch(BatchKind::Worms) => 5,
-        LotSort::Batch(BatchKind::Liquid) => 6,
-        LotSort::Batch(BatchKind::Castings) => 7,
-        LotSort::Run(_) => 8,
     }
 }
 

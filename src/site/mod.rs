@@ -4,13 +4,20 @@
 //! (no script, no font, no picture from elsewhere); and to give the same bytes for the same farm. It writes no file.
 
 mod banner;
+mod breaking;
 mod door_page;
 mod drawing;
 mod facts;
+#[cfg(test)]
+mod fixture;
 mod frame;
+mod in_words;
 mod lanes;
+mod layer;
 mod lineage;
 mod lot_page;
+#[cfg(test)]
+mod makings;
 mod pack_page;
 mod path;
 mod policy;
@@ -18,6 +25,12 @@ mod publish;
 mod shed_page;
 mod sources;
 mod standing;
+#[cfg(test)]
+mod tests;
+#[cfg(test)]
+mod told;
+#[cfg(test)]
+mod well_formed;
 
 mod wording;
 

@@ -4,7 +4,7 @@ use askama::Template;
 
 use crate::farm::{Farm, LotId, PackCode, Serial};
 use crate::trace::{Balance, Start, back};
-use crate::trade::Caution;
+use crate::trade::{Caution, NO_SUBSTITUTE};
 
 use super::banner::{Banner, status};
 use super::facts::known;
@@ -36,6 +36,7 @@ pub struct PackPage<'a> {
     known: Vec<Known>,
     sources: &'a Sources,
     cautions: Vec<&'static Caution>,
+    no_substitute: &'static str,
 }
 
 impl<'a> Packs<'a> {
@@ -85,6 +86,7 @@ impl<'a> Packs<'a> {
             known: known(self.farm, self.run),
             sources: &self.sources,
             cautions: heeded(lot.sort, &frame.settings.country),
+            no_substitute: NO_SUBSTITUTE,
             frame,
         }
     }

@@ -6,9 +6,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Amount, Class, Farm, Flow, LotId, LotSort, Moment, Much, Quantity, Unit};
+use crate::farm::{Farm, Flow, LotId, LotSort, Moment};
 
-use super::mix::{Grams, Mix, Parts};
+use super::mass::{Grams, grams, moved};
+use super::mix::{Mix, Parts};
 
 /// What a lot is made of.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -60,6 +61,8 @@ struct Ledger<'a> {
     mixes: Vec<Option<Box<Mix>>>,
     /// How many flows into lots that count each lot has still before it.
     ahead: Vec<u32>,
+    /// The grams that each flow moved.
+    moved: Vec<Option<Grams>>,
 }
 
 impl<'a> Ledger<'a> {
@@ -84,6 +87,7 @@ impl<'a> Ledger<'a> {
             tracked,
             mixes,
             ahead,
+            moved: moved(farm),
         }
     }
 
@@ -91,56 +95,41 @@ impl<'a> Ledger<'a> {
         let flows = self.farm.flows();
         let mut recounts = self.farm.recounts().iter().peekable();
         let mut start = 0;
-        while start < flows.len() {
+        for entry in flows.chunk_by(|a, b| a.entry == b.entry) {
             while let Some(recount) = recounts.next_if(|recount| recount.after <= start) {
-                let mass = self.grams(recount.found, recount.lot, None, flows[start].when);
-                if let Some(mix) = self.mixes[recount.lot.index()].as_mut() {
+                let lot = recount.lot;
+                let mass = grams(self.farm, recount.found, (lot, None), entry[0].when);
+                if let Some(mix) = self.mixes[lot.index()].as_mut() {
                     mix.recount(mass.unwrap_or(Grams::Unknown));
                 }
             }
-            let same = flows[start..]
-                .iter()
-                .take_while(|flow| flow.entry == flows[start].entry)
-                .count();
-            let entry = &flows[start..start + same];
             if when.is_none_or(|when| entry[0].when.could_precede(when)) {
-                self.happen(entry);
+                self.happen(entry, start);
             }
-            start += same;
+            start += entry.len();
         }
     }
 
-    /// Lets all flows of one entry happen at once.
-    fn happen(&mut self, flows: &[Flow]) {
-        if !flows.iter().any(|flow| self.counts(flow)) {
-            return;
-        }
-        let amounts: Vec<Option<Grams>> =
-            flows.iter().map(|flow| self.moved(flow, flows)).collect();
-        for (flow, amount) in flows.iter().zip(&amounts) {
-            let Some(amount) =
-                amount.filter(|_| flow.to.is_some_and(|to| self.tracked[to.index()]))
-            else {
+    /// Lets all flows of one entry happen at once; `start` is the place of the first among all flows.
+    fn happen(&mut self, flows: &[Flow], start: usize) {
+        for (flow, place) in flows.iter().zip(start..) {
+            let Some(to) = flow.to.filter(|to| self.tracked[to.index()]) else {
                 continue;
             };
-            let source = self.proportions(flow.from);
-            let to = flow
-                .to
-                .expect("only flows into a lot that counts come here");
-            self.mixes[to.index()]
-                .get_or_insert_default()
-                .add(flow.from, source.as_ref(), amount);
+            if let Some(amount) = self.moved[place] {
+                let source = self.proportions(flow.from);
+                let mix = self.mixes[to.index()].get_or_insert_default();
+                mix.add(flow.from, source.as_ref(), amount);
+            }
         }
-        for (flow, amount) in flows.iter().zip(amounts) {
-            if let (Some(mix), Some(amount)) = (self.mixes[flow.from.index()].as_mut(), amount) {
+        for (flow, place) in flows.iter().zip(start..) {
+            if let (Some(mix), Some(amount)) =
+                (self.mixes[flow.from.index()].as_mut(), self.moved[place])
+            {
                 mix.remove(amount);
             }
             self.let_go(flow);
         }
-    }
-
-    fn counts(&self, flow: &Flow) -> bool {
-        self.tracked[flow.from.index()] || flow.to.is_some_and(|to| self.tracked[to.index()])
     }
 
     /// Drops what a lot was made of once nothing that counts comes of it any more.
@@ -155,61 +144,10 @@ impl<'a> Ledger<'a> {
         }
     }
 
-    /// Returns the grams that a flow moves; `None` for a flow that counts nothing.
-    fn moved(&self, flow: &Flow, entry: &[Flow]) -> Option<Grams> {
-        match flow.class {
-            Class::Live | Class::Touch => return None,
-            Class::Bulk | Class::Whole => {}
-        }
-        let mass = self.mass(flow.from);
-        match flow.much {
-            Much::Amount(amount) => self.grams(amount, flow.from, flow.to, flow.when),
-            Much::All => Some(mass),
-            Much::Portion(share) => Some(match mass {
-                Grams::Known(mass) => {
-                    Grams::Known(mass * f64::from(share.parts()) / f64::from(share.of()))
-                }
-                Grams::Unknown => Grams::Unknown,
-            }),
-            Much::Divided(whole) => {
-                let whole = self.grams(whole, flow.from, flow.to, flow.when)?;
-                let masses: Vec<Grams> = entry.iter().map(|other| self.mass(other.from)).collect();
-                Some(divided(whole, mass, &masses))
-            }
-        }
-    }
-
     fn mass(&self, lot: LotId) -> Grams {
         self.mixes[lot.index()]
             .as_ref()
             .map_or(Grams::Known(0.0), |mix| mix.mass())
-    }
-
-    /// Returns an amount in grams; `None` for pieces, which count nothing.
-    ///
-    /// What is sieved out of a bed has its density measured as a batch, so a bed's litres go by the batch's test.
-    fn grams(&self, amount: Amount, from: LotId, to: Option<LotId>, when: Moment) -> Option<Grams> {
-        let Some(quantity) = amount.quantity() else {
-            return Some(Grams::Unknown);
-        };
-        let value = whole(quantity);
-        match quantity.unit() {
-            Unit::Pieces => None,
-            Unit::Grams => Some(Grams::Known(value)),
-            Unit::Millilitres => {
-                let lot = self.farm.lot(from);
-                let measured = if lot.sort == LotSort::Bed {
-                    to.map(|to| self.farm.lot(to))
-                } else {
-                    Some(lot)
-                };
-                let density = measured.and_then(|lot| lot.density(when));
-                // Thousandths of g/L times mL: a million to the gram.
-                Some(Grams::Known(density.map_or(value, |rate| {
-                    value * rate.thousandths() as f64 / 1e6
-                })))
-            }
-        }
     }
 
     fn proportions(&self, lot: LotId) -> Option<Parts> {
@@ -238,33 +176,9 @@ impl<'a> Ledger<'a> {
     }
 }
 
-/// Returns a bed's part of an amount that several beds gave together, by what each held; unknown where none held any.
-fn divided(whole: Grams, mine: Grams, all: &[Grams]) -> Grams {
-    let (Grams::Known(whole), Grams::Known(mine)) = (whole, mine) else {
-        return Grams::Unknown;
-    };
-    let mut total = 0.0;
-    for mass in all {
-        let Grams::Known(mass) = mass else {
-            return Grams::Unknown;
-        };
-        total += mass;
-    }
-    if total > 0.0 {
-        Grams::Known(whole * mine / total)
-    } else {
-        Grams::Unknown
-    }
-}
-
-/// Returns a quantity as a float: whole units up to 10^12 are exact.
-fn whole(quantity: Quantity) -> f64 {
-    quantity.value() as f64
-}
-
 #[cfg(test)]
 pub(super) fn test_ids(count: usize) -> Vec<LotId> {
-    use crate::farm::{Draft, Event};
+    use crate::farm::{Amount, Draft, Event};
     let read = |n: usize| Draft {
         when: Moment::day_only(jiff::civil::date(2026, 1, 1)),
         by: None,

@@ -13,6 +13,8 @@ pub struct Buyer<'a> {
     pub packs: Vec<(LotId, SerialRange)>,
     /// How many more whose serials nobody noted.
     pub unnumbered: u32,
+    /// The same by run.
+    pub loose: Vec<(LotId, u32)>,
 }
 
 /// Returns the sales of these runs, in the order of events; of one pack only, where one is named.
@@ -41,10 +43,12 @@ pub fn buyers<'a>(farm: &'a Farm, runs: &[LotId], only: Option<Serial>) -> Vec<B
                 continue;
             }
             let when = farm.entries()[line.entry].when;
+            let loose = (unnumbered > 0).then_some((*run, unnumbered));
             match sales.iter_mut().find(|(entry, _)| *entry == line.entry) {
                 Some((_, sale)) => {
                     sale.packs.extend(packs);
                     sale.unnumbered += unnumbered;
+                    sale.loose.extend(loose);
                 }
                 None => sales.push((
                     line.entry,
@@ -53,6 +57,7 @@ pub fn buyers<'a>(farm: &'a Farm, runs: &[LotId], only: Option<Serial>) -> Vec<B
                         when,
                         packs,
                         unnumbered,
+                        loose: loose.into_iter().collect(),
                     },
                 )),
             }

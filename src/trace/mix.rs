@@ -5,6 +5,8 @@
 
 use crate::farm::LotId;
 
+use super::mass::Grams;
+
 /// The share of each delivery, by its place among the lots; in order, without doubles.
 pub(super) type Parts = Vec<(u32, f64)>;
 
@@ -17,25 +19,12 @@ pub(super) struct Mix {
     sum: f64,
     /// Grams, where they can be told.
     mass: Grams,
-    /// Why the proportions are not known, if they are not.
+    /// Whether the proportions are not known any more.
     lost: bool,
     /// The only lot that has gone in so far.
     only: Option<LotId>,
     /// Whether an unknown amount has come out: the next input makes the proportions unknown.
     leaked: bool,
-}
-
-/// A mass that may be unknown.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Grams {
-    Known(f64),
-    Unknown,
-}
-
-impl Default for Grams {
-    fn default() -> Self {
-        Self::Known(0.0)
-    }
 }
 
 /// Weights are brought back to a sum of one before they lose places.
@@ -93,18 +82,13 @@ impl Mix {
 
     /// Takes so much out; the proportions stand.
     pub(super) fn remove(&mut self, amount: Grams) {
-        self.mass = match (self.mass, amount) {
-            (Grams::Known(mass), Grams::Known(less)) => Grams::Known((mass - less).max(0.0)),
-            (_, Grams::Unknown) => {
-                self.leaked = true;
-                Grams::Unknown
-            }
-            (Grams::Unknown, Grams::Known(_)) => Grams::Unknown,
-        };
+        self.leaked |= amount == Grams::Unknown;
+        self.mass = self.mass.less(amount);
     }
 
     /// Sets the mass that a count found.
     pub(super) fn recount(&mut self, mass: Grams) {
+        self.leaked &= mass == Grams::Unknown;
         self.mass = mass;
     }
 
@@ -137,10 +121,7 @@ impl Mix {
     fn lose(&mut self, amount: Grams) {
         self.lost = true;
         self.weights = Vec::new();
-        self.mass = match (self.mass, amount) {
-            (Grams::Known(mass), Grams::Known(more)) => Grams::Known(mass + more),
-            (_, _) => Grams::Unknown,
-        };
+        self.mass = self.mass.plus(amount);
     }
 
     fn is_like(&self, source: &Parts) -> bool {

@@ -7,6 +7,7 @@ mod answer;
 mod balance;
 mod buyers;
 mod held;
+mod mass;
 mod mix;
 mod reach;
 mod recalled;

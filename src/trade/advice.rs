@@ -29,3 +29,12 @@ pub fn how_to_store(kind: PackKind) -> &'static str {
         PackKind::Bottle => "Keep cool and dark, upright, cap eased. Use it soon; it is alive.",
     }
 }
+
+/// Returns how a product is kept, in the few words that a small label has room for.
+pub fn how_to_store_in_short(kind: PackKind) -> &'static str {
+    match kind {
+        PackKind::Bag => "Keep under cover, cool and out of the sun, air holes open.",
+        PackKind::Tub => "Keep cool and dark, lid on, air holes open.",
+        PackKind::Bottle => "Keep cool and dark, upright, cap eased.",
+    }
+}

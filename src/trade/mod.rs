@@ -6,6 +6,6 @@ mod advice;
 mod cautions;
 mod species;
 
-pub use advice::{how_to_store, how_to_use};
+pub use advice::{how_to_store, how_to_store_in_short, how_to_use};
 pub use cautions::{COMMON, Caution, NO_SUBSTITUTE, cautions, handled_like};
 pub use species::Species;

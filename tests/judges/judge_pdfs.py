@@ -4,8 +4,9 @@ judge_pdfs.py CASTLOT DEMO_DIR
 
 A file is named `labels/WHAT.TEMPLATE.SHEET.pdf`; SHEET is one of diary.md section 1. Each page is drawn by
 poppler at 203 and 300 dpi (grey, and 1 bit at 203), every code on it is read by zxing-cpp on the page and
-by zbar cut out, and each must say what the diary says. On 57 x 32 mm there is no code, only text. Some labels
-are then printed again with the codes in each form of section 6 (`label_forms.py`).
+by zbar cut out, and each must say what the diary says; every label must have exactly one, but for those that have
+no room for it or stand beside one that has (`WITHOUT_CODE`). Some labels are then printed again with the codes in
+each form of section 6 (`label_forms.py`).
 """
 
 import multiprocessing
@@ -23,8 +24,25 @@ from pdf_reading import RENDERINGS, fonts, open_pages, output_of, page_texts, pi
 
 WITHIN = 0.1  # mm
 PAGE_WITHIN = 0.02  # mm: a page is its exact size
-WITHOUT_CODE = ("roll-57x32",)
+# No label on the smallest roll has a code; of these templates, none on these sheets. A label of any other template and
+# sheet without a code that can be read is a difference.
+SMALLEST_ROLL = "roll-57x32"
+WITHOUT_CODE = {
+    "bag-back": ("a4-2x3-99x93", "a4-2x2-99x139", "a4-1x2-199x143", "roll-100x150"),
+    "tub": ("a4-3x8-63x33",),
+    "tub-lid": ("a4-5x13-38x21",),
+    "bottle": ("a4-3x8-63x33",),
+    "bin": ("a4-5x13-38x21",),
+    "rack": ("a4-3x8-63x33", "a4-3x7-63x38", "a4-3x4-63x72", "a4-2x4-99x67"),
+    "hold": ("a4-3x8-63x33", "a4-3x7-63x38"),
+}
 PAGES_AT_ONCE = 6
+
+
+def has_codes(path):
+    """Whether labels of this template on this sheet have codes, by the file's name."""
+    _, template, sheet = path.stem.rsplit(".", 2)
+    return sheet != SMALLEST_ROLL and sheet not in WITHOUT_CODE.get(template, ())
 
 
 def judge_file(path, farm):
@@ -42,7 +60,7 @@ def judge_file(path, farm):
         if max(abs(a - b) for a, b in zip(page.size, sheet.page)) > PAGE_WITHIN:
             problems.append(f"page {number} is {page.size} mm, not {sheet.page}")
         problems += [f"page {number}: {p}" for p in letters_in_cells(page, sheet)]
-    if sheet_name in WITHOUT_CODE:
+    if not has_codes(path):
         problems += codes_in_text(path, farm, pages)
     problems += all_packs(path, farm, what)
     return problems
@@ -179,7 +197,7 @@ def job(what):
 def jobs(files, farm):
     for path in files:
         yield path, farm, 0, 0
-        if path.stem.rsplit(".", 1)[1] not in WITHOUT_CODE:
+        if has_codes(path):
             pages = len(open_pages(path))
             for first in range(1, pages + 1, PAGES_AT_ONCE):
                 yield path, farm, first, min(pages, first + PAGES_AT_ONCE - 1)

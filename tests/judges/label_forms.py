@@ -12,7 +12,8 @@ from label_texts import rows
 
 FORMS = ("text", "web", "gs1")
 TRIES = 5  # runs of a product, in case the smallest is on hold
-OTHER_SHEET = "a4-2x4-99x67"  # for lots, bins and racks
+LOT_SHEET, BIN_SHEET = "a4-2x4-99x67", "a4-2x4-99x67"
+RACK_SHEET = "a4-2x2-99x139"  # on smaller ones a rack has no code
 SHOWN_BINS = 8
 
 
@@ -38,9 +39,13 @@ def print_again(castlot, copy, farm, export):
             problems += print_run(castlot, copy, name, product, export)
     lots = [rows(export, sheet)[0]["code"] for sheet in ("deliveries", "sievings")]
     bins, racks = sorted(farm.bins)[:SHOWN_BINS], sorted(farm.racks)
-    for what, arguments in (("lots", lots), ("bins", ["--bins", *bins]), ("racks", ["--racks", *racks])):
-        out = copy / "labels" / f"{what}.any.{OTHER_SHEET}.pdf"
-        run(castlot, "--farm", copy, "label", *arguments, "--sheet", OTHER_SHEET, "--out", out)
+    for name, arguments, sheet in (
+        ("lots.any", lots, LOT_SHEET),
+        ("bins.bin", ["--bins", *bins], BIN_SHEET),
+        ("racks.rack", ["--racks", *racks], RACK_SHEET),
+    ):
+        out = copy / "labels" / f"{name}.{sheet}.pdf"
+        run(castlot, "--farm", copy, "label", *arguments, "--sheet", sheet, "--out", out)
     return problems
 
 
