@@ -108,9 +108,10 @@ impl Page<'_> {
                 let Shelves {
                     out, here, gone, ..
                 } = packs;
-                text += &format!(
-                    "{told} {runs}: {made}, {out} with buyers, {here} in store, {gone} gone\n"
+                let told = format!(
+                    "{told} {runs}: {made}, {out} with buyers, {here} in store, {gone} gone"
                 );
+                text += &paragraph(&told, 0);
             }
         }
         let is_run = self.farm.lot(self.question.lot).shelf.is_some();
