@@ -3,5 +3,6 @@
 mod dsl;
 mod labels;
 mod layers;
+mod looking;
 mod outside;
 mod recording;

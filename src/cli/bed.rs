@@ -11,7 +11,7 @@ use super::write_down::{Said, Typing, maybe, put};
 ///
 /// Names the bin, then what goes in, lot and amount: bedding, grit, worms, oversize, old castings.
 ///
-/// Example: `castlot bed B05 straw-12 3.6kg sw-92 500g --species "Eisenia fetida"`
+/// Example: `castlot bed A13 straw-12 3.6kg worms-1 500g --species "Eisenia fetida"`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The bin.

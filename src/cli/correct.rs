@@ -48,8 +48,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         };
         farm.correct(strike, draft, &stamp).map_err(refused)
     })?;
-    shed.tell(&recording);
-    Ok(())
+    shed.tell(&recording)
 }
 
 /// Returns an entry that holds something of its own.

@@ -16,7 +16,7 @@ use super::write_down::{Said, Typing, put};
 /// gets, lot and amount. With `--shared` the amount is that of one bucket, divided over the beds by what each holds and
 /// marked as a guess.
 ///
-/// Example: `castlot feed A01..A04 mix-110 300g`
+/// Example: `castlot feed A01..A04 mix-109 300g`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Beds, then lots and amounts.

@@ -9,14 +9,14 @@ use crate::farm::{Event, Farm, RecallStep, Word};
 use super::failure::Failure;
 use super::phrase::count;
 use super::shed::Shed;
-use super::voice;
+use super::{out, voice};
 
 /// Erase a name or a remark for good, as a person may ask.
 ///
 /// The entries stay, the diary still verifies, and packs still trace to a buyer since forgotten; but nothing is left
 /// to tell or to guess who it was. Refused without `--yes` while packs could still be recalled from that buyer.
 ///
-/// Example: `castlot forget "01632 960455" --yes`
+/// Example: `castlot forget "the yard manager"`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The name or remark, exactly as it stands in the diary.
@@ -77,8 +77,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         return Err(Failure::refused("no name or remark in the diary is that")
             .hint("write it exactly as it stands, as `castlot log` shows it"));
     }
-    tell(shed, &forgotten.keys);
-    Ok(())
+    tell(shed, &forgotten.keys)
 }
 
 /// What was forgotten, as `--json` tells of it.
@@ -87,24 +86,24 @@ struct Told {
     forgotten: Vec<String>,
 }
 
-fn tell(shed: &Shed, keys: &[u64]) {
+fn tell(shed: &Shed, keys: &[u64]) -> Result<(), Failure> {
     let names: Vec<String> = keys
         .iter()
         .map(|key| Word::Forgotten(*key).to_string())
         .collect();
     if shed.json {
-        voice::json(&Told { forgotten: names });
-        return;
+        return out::print(&out::json(&Told { forgotten: names }));
     }
     for name in names {
         voice::say(format!("it stands as {name} from now on"));
     }
+    Ok(())
 }
 
 /// Tells why a word may still be needed: packs that were sold to whom it names, and recalls that are open.
 fn still_needed(farm: &Farm, text: &str, today: Date) -> Vec<String> {
     let names = |word: &Option<Word>| word.as_ref().and_then(Word::said) == Some(text);
-    let (mut sales, mut last) = (0_usize, None);
+    let (mut sales, mut last) = (0_u32, None);
     let mut open: Vec<&str> = Vec::new();
     for place in farm.order() {
         let entry = &farm.entries()[*place];

@@ -16,8 +16,7 @@ use crate::sheets::{
 use super::failure::Failure;
 use super::phrase::count;
 use super::shed::Shed;
-use super::voice;
-use super::{hint, write_down};
+use super::{hint, out, voice, write_down};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -62,8 +61,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     waiting.end();
     let recording = recorded?;
     let import = import.expect("the rule kept what it read before anything was written");
-    tell(shed, &recording, &import);
-    Ok(())
+    tell(shed, &recording, &import)
 }
 
 impl Args {
@@ -136,7 +134,7 @@ struct Told {
     last: Option<EntryNumber>,
 }
 
-fn tell(shed: &Shed, recording: &Recording, import: &Import) {
+fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failure> {
     for notice in notices(&import.notices) {
         voice::note(notice);
     }
@@ -158,22 +156,25 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) {
         .count();
     let last = entries.last().map(|entry| entry.number);
     if shed.json {
-        voice::json(&Told {
+        return out::print(&out::json(&Told {
             entries: entries.len(),
             lots,
             skipped: import.skipped,
             last,
-        });
-        return;
+        }));
     }
-    let (entries, lots) = (
-        count(entries.len(), "entry", "entries"),
-        count(lots, "lot", "lots"),
-    );
-    voice::say(format!("recorded {entries}, which made {lots}"));
+    let entries = count(entries.len(), "entry", "entries");
+    voice::say(match lots {
+        0 => format!("recorded {entries}"),
+        _ => format!(
+            "recorded {entries}, which made {}",
+            count(lots, "lot", "lots")
+        ),
+    });
     if let Some(last) = last {
         voice::say(format!("entry {last}"));
     }
+    Ok(())
 }
 
 /// More files than this that are no sheets are counted rather than named.

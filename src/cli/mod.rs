@@ -83,6 +83,9 @@ struct Cli {
     command: Command,
 }
 
+/// What every command takes stands after what is its own.
+const LAST: usize = 900;
+
 /// What every command takes.
 #[derive(Debug, clap::Args)]
 struct Common {
@@ -90,16 +93,17 @@ struct Common {
     #[arg(
         long,
         global = true,
+        display_order = LAST,
         env = "CASTLOT_FARM",
         value_name = "DIR",
         default_value = "."
     )]
     farm: PathBuf,
     /// Print data as one JSON object.
-    #[arg(long, global = true)]
+    #[arg(long, global = true, display_order = LAST)]
     json: bool,
     /// Who records, or whose entries are asked for: initials. `CASTLOT_BY` says who records where this does not.
-    #[arg(long, global = true, value_name = "INITIALS")]
+    #[arg(long, global = true, display_order = LAST, value_name = "INITIALS")]
     by: Option<String>,
 }
 

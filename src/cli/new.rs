@@ -49,7 +49,9 @@ const SETTINGS: &str = include_str!("new_farm.toml");
 /// Starts a farm.
 pub fn run(args: &Args) -> Result<(), Failure> {
     let folder = &args.folder;
-    start(folder, &settings(args)?)?;
+    let settings = settings(args)?;
+    settings_file::parse(&settings).map_err(of_flags)?;
+    start(folder, &settings)?;
     let shown = folder.display();
     voice::say(format!("a farm is started in {shown}"));
     voice::note(format!(
@@ -136,13 +138,12 @@ fn make(folder: &Path, settings: &str) -> Result<(), Failure> {
 }
 
 fn settings(args: &Args) -> Result<String, Failure> {
-    let name = match (&args.name, args.folder.file_name()) {
-        (Some(name), _) => name.trim().to_owned(),
-        (None, Some(name)) => name.to_string_lossy().into_owned(),
-        (None, None) => {
-            return Err(Failure::refused("the farm has no name")
-                .hint("say it, as in `castlot new . --name \"Marlhythe Wormery\"`"));
-        }
+    let name = match &args.name {
+        Some(name) => name.trim().to_owned(),
+        None => folder_name(&args.folder).ok_or_else(|| {
+            Failure::refused("the farm has no name")
+                .hint("say it, as in `castlot new . --name \"Marlhythe Wormery\"`")
+        })?,
     };
     if name.is_empty() {
         return Err(Failure::refused("the farm's name is empty"));
@@ -152,6 +153,25 @@ fn settings(args: &Args) -> Result<String, Failure> {
         .replace("{country}", &quoted(&args.country))
         .replace("{timezone}", &quoted(&args.timezone))
         .replace("{name}", &quoted(&name)))
+}
+
+/// Leaves out where in the settings something is wrong: what is in them came from flags.
+fn of_flags(failure: Failure) -> Failure {
+    let told = |text: String| match text.split_once(": ") {
+        Some((_, told)) => told.to_owned(),
+        None => text,
+    };
+    Failure {
+        texts: failure.texts.into_iter().map(told).collect(),
+        ..failure
+    }
+}
+
+/// Returns the name of a folder, also where it is written as `.`.
+fn folder_name(folder: &Path) -> Option<String> {
+    let whole = folder.canonicalize();
+    let named = whole.as_deref().unwrap_or(folder).file_name()?;
+    Some(named.to_string_lossy().into_owned())
 }
 
 #[cfg(test)]

@@ -12,7 +12,7 @@ use super::write_down::{Said, Typing, maybe, put};
 /// The product is a key of castlot.toml. What goes in is named with its amount: the compost or the worms, and the bags,
 /// tubs and lids too, so that a trace reaches them.
 ///
-/// Example: `castlot pack bag20 40 --from blend-19:800kg`
+/// Example: `castlot pack bag5 4 --from sift-93:11.6kg pouches-1:4`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The product, as castlot.toml has it.

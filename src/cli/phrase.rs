@@ -119,6 +119,8 @@ mod tests {
     fn plurals_and_lists_read_as_people_write_them() {
         assert_eq!(count(1_u32, "pack", "packs"), "1 pack");
         assert_eq!(count(0_u32, "pack", "packs"), "0 packs");
+        assert_eq!(count(999_u32, "pack", "packs"), "999 packs");
+        assert_eq!(count(1_234_567_u32, "pack", "packs"), "1,234,567 packs");
         assert_eq!(listed(&["a"]), "a");
         assert_eq!(listed(&["a", "b"]), "a and b");
         assert_eq!(listed(&["a", "b", "c"]), "a, b, and c");

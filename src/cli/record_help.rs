@@ -46,12 +46,12 @@ pub fn example(noun: Noun) -> &'static str {
             "castlot record delivery --kind bedding --name \"chopped straw\" --supplier \"a farm on the levels\" --amount 90kg --ref straw-13"
         }
         Noun::Bed => {
-            "castlot record bed --bin B05 --takes \"straw-12 3.6kg\" --takes \"sw-92 500g\""
+            "castlot record bed --bin A13 --takes \"straw-12 3.6kg\" --takes \"worms-1 500g\""
         }
-        Noun::Feed => "castlot record feed --bin A01 --takes \"mix-110 300g\"",
+        Noun::Feed => "castlot record feed --bin A01 --takes \"mix-109 300g\"",
         Noun::Skip => "castlot record skip --bin A09 --why \"food left\"",
         Noun::Check => "castlot record check --bin A09 --feed-left lots --temperature-c 24",
-        Noun::Split => "castlot record split --bin C03 --share \"1 of 3\" --to-bin B05",
+        Noun::Split => "castlot record split --bin C03 --share \"1 of 3\" --to-bin C13",
         Noun::Tip => "castlot record tip --bin A07 --to-bin A08",
         Noun::Move => "castlot record move --bin A07 --place BENCH/1/2",
         Noun::Sieving => {
@@ -61,7 +61,7 @@ pub fn example(noun: Noun) -> &'static str {
             "castlot record blend --kind feed --from \"manure-7 4.5kg\" --from \"card-6 1.6kg\" --ref mix-111"
         }
         Noun::Test => "castlot record test --lot blend-19 --test density --value 590 --unit g/L",
-        Noun::Pack => "castlot record pack --product bag20 --count 2 --from \"blend-19 23kg\"",
+        Noun::Pack => "castlot record pack --product bag5 --count 4 --from \"sift-93 11.6kg\"",
         Noun::Weighing => "castlot record weighing --run run-93 --values \"20.1L; 19.9L; 20L\"",
         Noun::Sale => "castlot record sale --packs \"run-93 #2\" --market \"Quay market\"",
         Noun::Return => {
@@ -70,7 +70,7 @@ pub fn example(noun: Noun) -> &'static str {
         Noun::Count => {
             "castlot record count --lot straw-12 --found 71kg --why \"settled and dried\""
         }
-        Noun::Thrown => "castlot record thrown --what \"mix-110 500g\" --why \"turned sour\"",
+        Noun::Thrown => "castlot record thrown --what \"mix-109 500g\" --why \"turned sour\"",
         Noun::Complaint => {
             "castlot record complaint --sign \"small flies\" --pack \"run-94 #2\" --heard \"by telephone\""
         }

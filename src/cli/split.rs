@@ -10,7 +10,7 @@ use super::write_down::{Said, Typing, maybe, put};
 ///
 /// The share is `50%`, `"1 of 3"`, `0.5` or `1/3`. Both halves keep everything that went in before.
 ///
-/// Example: `castlot split C03 B05 "1 of 3" --ref c03-half`
+/// Example: `castlot split C03 C13 "1 of 3" --ref c03-half`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The bed: its bin, code or ref.

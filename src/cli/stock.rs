@@ -201,10 +201,15 @@ mod tests {
     fn what_is_used_up_is_left_out_unless_asked_for() {
         insta::assert_snapshot!(text(&farm(), &shed(Print::Text), &Args { all: false }), @"
         5 packs in store, oldest first
-          product  ref     made  sold  returned  in store        run
-          bag5     run-1      3     2                   1  HOLD  P26104-01-R
-          bag5     run-2      2     1                   1  HOLD  P26105-01-J
-          tub50    tubs-1     4     2         1         3        P26106-01-B
+
+        bag5: Worm-worked compost
+                 made  sold  in store
+          run-1     3     2         1  HOLD  P26104-01-R
+          run-2     2     1         1  HOLD  P26105-01-J
+
+        tub50: Bait worms
+                  made  sold  back  in store
+          tubs-1     4     2     1         3  P26106-01-B
 
         What is left, oldest first (~ rests on a guess, ? nobody knows)
 
@@ -230,10 +235,15 @@ mod tests {
         ");
         insta::assert_snapshot!(text(&farm(), &shed(Print::Text), &Args { all: true }), @"
         5 packs in store, oldest first
-          product  ref     made  sold  returned  in store        run
-          bag5     run-1      3     2                   1  HOLD  P26104-01-R
-          bag5     run-2      2     1                   1  HOLD  P26105-01-J
-          tub50    tubs-1     4     2         1         3        P26106-01-B
+
+        bag5: Worm-worked compost
+                 made  sold  in store
+          run-1     3     2         1  HOLD  P26104-01-R
+          run-2     2     1         1  HOLD  P26105-01-J
+
+        tub50: Bait worms
+                  made  sold  back  in store
+          tubs-1     4     2     1         3  P26106-01-B
 
         What is left, oldest first (~ rests on a guess, ? nobody knows)
 

@@ -1,5 +1,7 @@
 //! The stock as a page: runs, deliveries, and batches kind by kind.
 
+use std::collections::BTreeSet;
+
 use crate::farm::{BatchKind, Quantity};
 
 use super::phrase::count;
@@ -15,18 +17,12 @@ pub fn page(stock: &StockList, args: &Args) -> String {
         .filter(|lot| args.all || lot.left != Some(0));
     let (runs, lots): (Vec<&Run>, Vec<&Stuff>) = (runs.collect(), lots.collect());
     let in_store: u64 = runs.iter().map(|run| u64::from(run.in_store)).sum();
-    let mut text = String::new();
-    text += &format!(
-        "{} in store, oldest first\n",
-        count(in_store, "pack", "packs")
-    );
-    text += &run_table(&runs);
+    let packs = count(in_store, "pack", "packs");
+    let mut text = format!("{packs} in store, oldest first\n{}", run_tables(&runs));
     let hidden = stock.runs.len() - runs.len();
     if hidden > 0 {
-        text += &format!(
-            "  and {} with none in store\n",
-            count(hidden as u64, "run", "runs")
-        );
+        let hidden = count(hidden as u64, "run", "runs");
+        text += &format!("\nand {hidden} with none in store\n");
     }
     text += "\nWhat is left, oldest first (~ rests on a guess, ? nobody knows)\n";
     text += &lot_tables(&lots);
@@ -40,25 +36,40 @@ pub fn page(stock: &StockList, args: &Args) -> String {
     text
 }
 
+/// Lists runs product by product.
+fn run_tables(runs: &[&Run]) -> String {
+    let products: BTreeSet<&str> = runs.iter().map(|run| run.product.as_str()).collect();
+    let mut text = String::new();
+    for product in products {
+        let of_product = runs.iter().copied().filter(|run| run.product == product);
+        let of_product: Vec<&Run> = of_product.collect();
+        // The newest run has the name that the product goes by now.
+        let name = of_product.last().map(|run| run.name.as_str());
+        let name = name.unwrap_or_default();
+        text += &format!("\n{product}: {name}\n{}", run_table(&of_product));
+    }
+    text
+}
+
 fn run_table(runs: &[&Run]) -> String {
     let mut table = Table::new(&[
-        ("product", Set::Whole),
-        ("ref", Set::Whole),
+        ("", Set::Whole),
         ("made", Set::Number),
         ("sold", Set::Number),
-        ("returned", Set::Number),
+        ("back", Set::Number),
         ("thrown", Set::Number),
         ("opened", Set::Number),
-        ("complained", Set::Number),
+        ("complaint", Set::Number),
         ("lost", Set::Number),
         ("in store", Set::Number),
         ("", Set::Whole),
-        ("run", Set::Whole),
+        ("", Set::Whole),
     ]);
     for run in runs {
         table.row(vec![
-            run.product.clone(),
-            run.mark.clone().unwrap_or_default(),
+            run.mark
+                .clone()
+                .unwrap_or_else(|| run.when.replace('T', " ")),
             run.made.to_string(),
             some(i64::from(run.sold)),
             some(i64::from(run.returned)),

@@ -34,8 +34,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let recording = shed.write(&settings, |farm| {
         farm.strike(strike, &stamp).map_err(refused)
     })?;
-    shed.tell(&recording);
-    Ok(())
+    shed.tell(&recording)
 }
 
 /// Reads the reason of a strike.

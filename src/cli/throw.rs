@@ -11,7 +11,7 @@ use super::write_down::{Said, Typing, put};
 ///
 /// Says what and how much of it (`mix-110 1.2kg`), which packs (`run-90/1-3`), or which bins, whose beds end there.
 ///
-/// Example: `castlot throw mix-110 500g --why "turned sour"`
+/// Example: `castlot throw mix-109 500g --why "turned sour"`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Lots and amounts, packs, or bins.

@@ -28,6 +28,10 @@ pub struct Page<'a> {
 const FLOWS_SEARCHED: usize = 400_000;
 /// Deliveries whose other packs are looked for even on the largest farm.
 const FEWEST_SEARCHED: usize = 3;
+/// Deliveries listed with the packs that others have of them; as many are listed of those too small for a figure.
+const LISTED: usize = 12;
+/// Parts smaller than this, which is shown as 0.1%, are told without a figure.
+const TINY: f64 = 0.000_5;
 /// Parts smaller than this, which is shown as 1.0%, are told in one paragraph.
 const SMALL: f64 = 0.009_5;
 
@@ -37,7 +41,13 @@ impl Page<'_> {
         let mut text = self.head();
         text += &self.contents(hidden);
         text += &self.living();
-        text += &self.beds(Relation::Part, "Beds it was sieved or drawn from");
+        let taken = match self.farm.lot(self.question.lot).sort {
+            LotSort::Bed => "Beds of which something went into it",
+            LotSort::Delivery(_) | LotSort::Batch(_) | LotSort::Run(_) => {
+                "Beds it was sieved or drawn from"
+            }
+        };
+        text += &self.beds(Relation::Part, taken);
         text += &self.beds(Relation::Live, "Beds its worms came from");
         text += &self.carried();
         text += &self.buyers();
@@ -116,20 +126,35 @@ impl Page<'_> {
         let is_small = |part: &&Source| part.share.is_some_and(|share| share < SMALL);
         let (small, large): (Vec<&Source>, Vec<&Source>) = parts.into_iter().partition(is_small);
         text += &self.table(&large);
-        match small[..] {
-            [] => {}
-            [one] => text += &self.table(&[one]),
-            _ => {
-                let told = small.iter().map(|part| {
-                    let lot = called_in_list(self.farm, part.reached.lot);
-                    format!("{} {lot}", share(part))
-                });
-                let told: Vec<String> = told.collect();
-                text += &paragraph(&format!("and less than 1% each: {}", told.join("; ")), 2);
-            }
-        }
+        text += &self.small(&small);
         if let Some(hidden) = hidden {
             text += &format!("  {hidden}\n");
+        }
+        text
+    }
+
+    /// Tells of small parts in a paragraph, and of those too small for a figure in another.
+    fn small(&self, parts: &[&Source]) -> String {
+        let is_tiny = |part: &&&Source| part.share.is_some_and(|share| share < TINY);
+        let (tiny, small): (Vec<&Source>, Vec<&Source>) = parts.iter().partition(is_tiny);
+        let mut text = String::new();
+        if !small.is_empty() {
+            let told = small.iter().map(|part| {
+                let lot = called_in_list(self.farm, part.reached.lot);
+                format!("{} {lot}", share(part))
+            });
+            let told: Vec<String> = told.collect();
+            text += &paragraph(&format!("and less than 1% each: {}", told.join("; ")), 2);
+        }
+        if tiny.len() > LISTED {
+            let more = count(tiny.len() as u64, "more", "more");
+            text += &format!("  and less than 0.1% each, {more}, which `--json` lists\n");
+        } else if !tiny.is_empty() {
+            let told = tiny
+                .iter()
+                .map(|part| called_in_list(self.farm, part.reached.lot));
+            let told: Vec<String> = told.collect();
+            text += &paragraph(&format!("and less than 0.1% each: {}", told.join("; ")), 2);
         }
         text
     }
@@ -270,7 +295,7 @@ impl Page<'_> {
         let mut shared = self.deliveries(Relation::Part);
         shared.extend(self.deliveries(Relation::Live));
         let affordable = FLOWS_SEARCHED / self.farm.flows().len().max(1);
-        let searched = affordable.max(FEWEST_SEARCHED).min(shared.len());
+        let searched = affordable.clamp(FEWEST_SEARCHED, LISTED).min(shared.len());
         if searched == 0 {
             return String::new();
         }
@@ -299,7 +324,7 @@ impl Page<'_> {
         let left = shared.len() - searched;
         if left > 0 {
             let left = count(left as u64, "more delivery", "more deliveries");
-            text += &format!("  and the same for {left}\n");
+            text += &format!("  and of {left}, each of which `castlot trace` follows on alike\n");
         }
         text
     }

@@ -108,9 +108,10 @@ impl Page<'_> {
                 let Shelves {
                     out, here, gone, ..
                 } = packs;
-                text += &format!(
-                    "{told} {runs}: {made}, {out} with buyers, {here} in store, {gone} gone\n"
+                let told = format!(
+                    "{told} {runs}: {made}, {out} with buyers, {here} in store, {gone} gone"
                 );
+                text += &paragraph(&told, 0);
             }
         }
         let is_run = self.farm.lot(self.question.lot).shelf.is_some();
@@ -161,6 +162,12 @@ impl Page<'_> {
         if relation == Relation::Part {
             runs.insert(self.question.lot);
         }
+        let own = runs.len() == 1 && runs.contains(&self.question.lot);
+        let head = if own {
+            "Who has packs of it, or had them"
+        } else {
+            head
+        };
         let sales = sales::page(self.farm, self.buyers, |run| runs.contains(&run));
         if sales.is_empty() {
             return String::new();

@@ -38,6 +38,5 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     if let Some(entry) = struck {
         voice::note(format!("entry {entry} is struck out"));
     }
-    shed.tell(&recording);
-    Ok(())
+    shed.tell(&recording)
 }

@@ -5,10 +5,10 @@ use serde::Serialize;
 use crate::diary::{Book, DiaryError, Verified};
 use crate::farm::EntryNumber;
 
-use super::failure::Failure;
+use super::failure::{Failure, Kind};
 use super::phrase::count;
 use super::shed::Shed;
-use super::voice;
+use super::{out, voice};
 
 /// Check that nothing in the diary was changed since it was written.
 ///
@@ -24,15 +24,22 @@ pub struct Args {}
 pub fn run(shed: &Shed, _args: &Args) -> Result<(), Failure> {
     let verified = Book::open(&shed.diary()).and_then(|book| book.verify());
     match &verified {
-        _ if shed.json => json(&verified),
+        _ if shed.json => json(&verified)?,
         Ok(verified) => {
-            let entries = count(verified.entries as usize, "entry", "entries");
+            let entries = count(verified.entries, "entry", "entries");
             voice::say(format!("{entries}, as they were written"));
             voice::say(format!("seal {}", verified.seal));
         }
         Err(_) => {}
     }
-    verified.map(|_| ()).map_err(Failure::from)
+    verified.map(|_| ()).map_err(|error| {
+        let mut failure = Failure::from(error);
+        // Elsewhere the hint is to verify, which has just been done.
+        if failure.kind == Kind::Diary {
+            failure.hints.clear();
+        }
+        failure
+    })
 }
 
 /// A sound diary, as `--json` tells of it.
@@ -51,19 +58,20 @@ struct Broken {
     damage: String,
 }
 
-fn json(verified: &Result<Verified, DiaryError>) {
-    match verified {
-        Ok(verified) => voice::json(&Sound {
+fn json(verified: &Result<Verified, DiaryError>) -> Result<(), Failure> {
+    let told = match verified {
+        Ok(verified) => out::json(&Sound {
             sound: true,
             entries: verified.entries,
             seal: verified.seal.to_string(),
         }),
-        Err(DiaryError::Damaged { entry, damage }) => voice::json(&Broken {
+        Err(DiaryError::Damaged { entry, damage }) => out::json(&Broken {
             sound: false,
             first_bad_entry: *entry,
             damage: damage.to_string(),
         }),
         // Nothing is known of a diary that could not be read.
-        Err(_) => {}
-    }
+        Err(_) => return Ok(()),
+    };
+    out::print(&told)
 }

@@ -1,6 +1,5 @@
 //! What every recording command does: opens the diary, has its rows judged, writes all of them or none, and tells.
 
-use std::collections::BTreeMap;
 use std::mem::{Discriminant, discriminant};
 use std::path::PathBuf;
 
@@ -13,7 +12,7 @@ use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::{hint, voice};
+use super::{hint, out, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -93,8 +92,7 @@ impl Shed {
                 self::same_minute(farm, now, &problems, refused(problems.clone()))
             })
         })?;
-        self.tell(&recording);
-        Ok(())
+        self.tell(&recording)
     }
 
     /// Writes what a rule gives, or nothing.
@@ -143,7 +141,7 @@ impl Shed {
     }
 
     /// Tells what was recorded.
-    pub fn tell(&self, recording: &Recording) {
+    pub fn tell(&self, recording: &Recording) -> Result<(), Failure> {
         for line in warnings(recording, |index| entry_prefix(recording, index)) {
             voice::note(line);
         }
@@ -155,8 +153,7 @@ impl Shed {
         });
         let written: Vec<Written> = written.collect();
         if self.json {
-            voice::json(&All { entries: written });
-            return;
+            return out::print(&out::json(&All { entries: written }));
         }
         for line in &written {
             voice::say(match &line.code {
@@ -164,6 +161,7 @@ impl Shed {
                 None => format!("entry {}", line.entry),
             });
         }
+        Ok(())
     }
 }
 
@@ -248,32 +246,46 @@ const SHOWN: usize = 3;
 
 /// Writes the warnings of a recording, those of a kind together, and no more than a few of each.
 pub fn warnings(recording: &Recording, place: impl Fn(usize) -> String) -> Vec<String> {
-    let mut kinds: Vec<Discriminant<Warning>> = Vec::new();
-    let mut of_kind: BTreeMap<usize, Vec<String>> = BTreeMap::new();
-    let mut seen = std::collections::HashSet::new();
+    let mut kinds: Vec<(Discriminant<Warning>, Alike)> = Vec::new();
     for (index, warning) in recording.warnings() {
-        let text = warning.to_string();
-        if !seen.insert(text.clone()) {
-            continue;
-        }
         let kind = discriminant(warning);
-        let at = kinds.iter().position(|known| *known == kind);
+        let at = kinds.iter().position(|(known, _)| *known == kind);
         let at = at.unwrap_or_else(|| {
-            kinds.push(kind);
+            kinds.push((kind, Alike::default()));
             kinds.len() - 1
         });
-        let line = format!("warning: {}{text}", place(index));
-        of_kind.entry(at).or_default().push(line);
+        kinds[at].1.add(warning.to_string(), || place(index));
     }
-    of_kind.into_values().flat_map(few).collect()
+    let kinds = kinds.into_iter();
+    kinds.flat_map(|(_, alike)| alike.told()).collect()
 }
 
-fn few(mut lines: Vec<String>) -> Vec<String> {
-    // One more line takes no more room than saying that there is one.
-    if lines.len() > SHOWN + 1 {
-        let more = lines.len() - SHOWN;
-        lines.truncate(SHOWN);
-        lines.push(format!("warning: … and {more} more of this kind"));
+/// Warnings of one kind: the first few, and how many there are.
+#[derive(Default)]
+struct Alike {
+    /// Text and place, each text once.
+    shown: Vec<(String, String)>,
+    count: usize,
+}
+
+impl Alike {
+    fn add(&mut self, text: String, place: impl FnOnce() -> String) {
+        self.count += 1;
+        let told = self.shown.iter().any(|(shown, _)| *shown == text);
+        if !told && self.shown.len() < SHOWN {
+            self.shown.push((text, place()));
+        }
     }
-    lines
+
+    fn told(self) -> Vec<String> {
+        let more = self.count - self.shown.len();
+        let shown = self.shown.into_iter();
+        let mut lines: Vec<String> = shown
+            .map(|(text, place)| format!("warning: {place}{text}"))
+            .collect();
+        if more > 0 {
+            lines.push(format!("warning: {more} more of this kind"));
+        }
+        lines
+    }
 }

@@ -129,7 +129,7 @@ pub enum Refusal {
         wanted: Quantity,
     },
     /// More packs are taken than there are.
-    #[error("{code} has {left} packs there, and {wanted} are taken")]
+    #[error("{code} has {} there, and {wanted} are taken", packs(*.left))]
     TooManyPacks {
         /// The run.
         code: LotCode,
@@ -255,6 +255,13 @@ fn codes(codes: &[LotCode]) -> String {
         .join(", ")
 }
 
+fn packs(count: u32) -> String {
+    match count {
+        1 => "1 pack".to_owned(),
+        _ => format!("{count} packs"),
+    }
+}
+
 fn numbers(numbers: &[EntryNumber]) -> String {
     numbers
         .iter()
@@ -305,7 +312,7 @@ pub enum Warning {
         wanted: Quantity,
     },
     /// More packs are taken than there are, by no more than scales differ.
-    #[error("{code} has {left} packs there, and {wanted} are taken")]
+    #[error("{code} has {} there, and {wanted} are taken", packs(*.left))]
     MorePacks {
         /// The run.
         code: LotCode,
