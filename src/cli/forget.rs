@@ -48,7 +48,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     };
     let text = match which {
         WhichWord::Text(text) => Some(text.to_owned()),
-        WhichWord::Key(key) => book.word(key)?.map(Into::into),
+        WhichWord::Key(key) => book.word(key)?.map(|word| word.to_string()),
     };
     if let Some(text) = text {
         let today = shed.stamp(&settings).now.day();

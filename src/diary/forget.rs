@@ -2,6 +2,8 @@
 //!
 //! Promises to touch no entry: the chain verifies afterwards as it did before.
 
+use std::sync::Arc;
+
 use rusqlite::TransactionBehavior;
 
 use super::book::Book;
@@ -32,12 +34,12 @@ pub struct SimilarWord {
     /// Its key.
     pub key: u64,
     /// What was said.
-    pub text: Box<str>,
+    pub text: Arc<str>,
 }
 
 impl Book {
     /// Returns the word under a key, unless there is none or it was forgotten.
-    pub fn word(&self, key: u64) -> Result<Option<Box<str>>, DiaryError> {
+    pub fn word(&self, key: u64) -> Result<Option<Arc<str>>, DiaryError> {
         let words = Words::read(&self.conn)?;
         let mut found = words.kept().filter(|(known, _)| *known == key);
         Ok(found.next().map(|(_, kept)| kept.text.clone()))

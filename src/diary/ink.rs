@@ -2,6 +2,8 @@
 //!
 //! Promises that the same text has one key, and that a forgotten word named again stays forgotten.
 
+use std::sync::Arc;
+
 use std::collections::HashMap;
 use std::fmt;
 
@@ -58,7 +60,7 @@ pub(super) struct Ink<'a> {
     conn: &'a Connection,
     pen: &'a mut Pen,
     words: &'a Words,
-    keys: HashMap<Box<str>, Known>,
+    keys: HashMap<Arc<str>, Known>,
     count: u64,
     fresh: Vec<(u64, Kept)>,
     /// The entry at hand.

@@ -115,7 +115,7 @@ pub(super) fn feed(line: &str, words: &mut Reader<'_>) -> Option<Entry> {
     rest.past(r#","when":""#)?;
     let when = when(rest.text()?.as_bytes())?;
     rest.past(r#","written":""#)?;
-    let written = rest.text()?.parse().ok()?;
+    let written = words.instant(rest.text()?)?;
     if rest.passed(r#","zone":""#) {
         rest.text()?;
     }

@@ -4,6 +4,9 @@
 //! guess by; changing them shows.
 
 use std::fmt;
+use std::sync::Arc;
+
+use jiff::Timestamp;
 
 use rusqlite::Connection;
 use serde::{Deserialize, Serialize};
@@ -84,7 +87,7 @@ impl<'de> Deserialize<'de> for Sha {
 #[derive(Clone, Debug)]
 pub(super) struct Kept {
     pub salt: Salt,
-    pub text: Box<str>,
+    pub text: Arc<str>,
 }
 
 /// All words by key, which count from 1; nothing where one was forgotten.
@@ -144,6 +147,8 @@ pub(super) struct Reader<'a> {
     checked: Option<Vec<Option<Sighting>>>,
     /// The entry at hand.
     pub entry: EntryNumber,
+    /// The instant read last, as text: the entries of an import all have one.
+    last: (String, Timestamp),
 }
 
 /// The digest of a word, and the first entry that names it so.
@@ -159,6 +164,7 @@ impl<'a> Reader<'a> {
             words,
             checked: None,
             entry: 0,
+            last: (String::new(), Timestamp::UNIX_EPOCH),
         }
     }
 
@@ -167,8 +173,16 @@ impl<'a> Reader<'a> {
         Self {
             words,
             checked: Some(vec![None; words.0.len()]),
-            entry: 0,
+            ..Self::new(words)
         }
+    }
+
+    /// Returns the instant that a line names.
+    pub fn instant(&mut self, text: &str) -> Option<Timestamp> {
+        if self.last.0 != text {
+            self.last = (text.to_owned(), text.parse().ok()?);
+        }
+        Some(self.last.1)
     }
 
     /// Returns the word that a line names.

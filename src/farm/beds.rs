@@ -58,7 +58,7 @@ impl Fold {
             self.fault(site.entry, refusal);
             return false;
         }
-        if !self.farm.bins.contains_key(&bin) && !self.is_set_up(bin) {
+        if !self.farm.bins.contains_key(&bin) && !self.set_up.contains(&bin) {
             self.warn(site.entry, Warning::UnknownBin { bin });
         }
         let entry = self.farm.bins.entry(bin).or_default();
@@ -71,16 +71,6 @@ impl Fold {
             to: None,
         });
         true
-    }
-
-    /// Tells whether any entry, early or late, sets a bin up.
-    fn is_set_up(&self, bin: BinCode) -> bool {
-        let sets = |event: &super::entry::Event<Meant>| matches!(event, super::entry::Event::Bin { bin: b, .. } if *b == bin);
-        self.farm
-            .entries
-            .iter()
-            .filter_map(|entry| entry.event.as_ref())
-            .any(sets)
     }
 
     /// Takes a bed out of its bin.

@@ -3,7 +3,7 @@
 //! It never refuses to go on. What does not fit is noted as a fault, so that a rule made stricter
 //! never makes last year unreadable; whoever records looks at the faults first.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
@@ -24,6 +24,8 @@ pub(super) struct Fold {
     pub farm: Farm,
     /// What holds for the day at hand only.
     pub today: Today,
+    /// The bins that any entry sets up, early or late.
+    pub set_up: BTreeSet<BinCode>,
 }
 
 /// The day at hand.
@@ -53,12 +55,18 @@ impl Farm {
                 ..Farm::default()
             },
             today: Today::default(),
+            set_up: BTreeSet::new(),
         };
         let turns = fold.strike();
         fold.gather();
-        for day in fold.days(&turns).chunk_by(|(a, _), (b, _)| a == b) {
-            fold.run(Day::of(day.iter().map(|(_, waiting)| *waiting)));
+        let days = fold.days(&turns);
+        // Out of the farm while they happen, so that each can be looked at while it changes the farm.
+        let mut entries = std::mem::take(&mut fold.farm.entries);
+        for day in days.chunk_by(|(a, _), (b, _)| a == b) {
+            let day = Day::of(day.iter().map(|(_, waiting)| *waiting));
+            fold.run(day, &mut entries);
         }
+        fold.farm.entries = entries;
         fold.farm
     }
 }
@@ -116,6 +124,11 @@ impl Fold {
             self.farm.by_code.insert(code, id);
             if let Some(mark) = mark {
                 self.farm.by_mark.insert(mark, id);
+            }
+        }
+        for entry in &self.farm.entries {
+            if let Some(Event::Bin { bin, .. }) = &entry.event {
+                self.set_up.insert(*bin);
             }
         }
         for place in 0..self.farm.entries.len() {
@@ -177,33 +190,37 @@ impl Fold {
     }
 
     /// Lets a day happen.
-    fn run(&mut self, mut day: Day) {
+    fn run(&mut self, mut day: Day, entries: &mut [Entry]) {
         self.today = Today::default();
-        while let Some(place) = day.take(|waiting| self.is_ready(waiting.entry)) {
-            let entry = &mut self.farm.entries[place];
+        while let Some(place) = day.take(|waiting| self.is_ready(&entries[waiting.entry])) {
+            let entry = &mut entries[place];
             let site = Site {
                 entry: place,
                 when: entry.when,
             };
-            let mut event = entry.event.take().expect("only entries with an event wait");
-            self.apply(site, &mut event);
-            self.farm.entries[place].event = Some(event);
+            let event = entry
+                .event
+                .as_mut()
+                .expect("only entries with an event wait");
+            self.apply(site, event);
             self.farm.order.push(place);
-            self.clear(&day);
+            self.clear(&day, entries);
         }
         for (entry, bin) in std::mem::take(&mut self.today.by_bin) {
-            self.check_which_bed(entry, bin);
+            self.check_which_bed(entry, entries[entry].when.day(), bin);
         }
     }
 
     /// Ends the beds that a sieving cleared, once no other sieving of the same moment waits for them.
-    fn clear(&mut self, day: &Day) {
+    fn clear(&mut self, day: &Day, entries: &[Entry]) {
         if self.today.clearing.is_empty() {
             return;
         }
         let (over, still): (Vec<_>, Vec<_>) = std::mem::take(&mut self.today.clearing)
             .into_iter()
-            .partition(|(when, bed, _)| !day.waiting().any(|w| self.sieves(w, *when, *bed)));
+            .partition(|(when, bed, _)| {
+                !day.waiting().any(|w| self.sieves(w, entries, *when, *bed))
+            });
         self.today.clearing = still;
         for (when, bed, entry) in over {
             self.end_bed(bed, Site { entry, when });
@@ -211,23 +228,22 @@ impl Fold {
     }
 
     /// Tells whether a waiting entry is a sieving of that bed at that moment.
-    fn sieves(&self, waiting: &Waiting, when: Moment, bed: LotId) -> bool {
+    fn sieves(&self, waiting: &Waiting, entries: &[Entry], when: Moment, bed: LotId) -> bool {
         if waiting.minute != when.minute() {
             return false;
         }
-        let Some(Event::Sieving { from, .. }) = &self.farm.entries[waiting.entry].event else {
+        let Some(Event::Sieving { from, .. }) = &entries[waiting.entry].event else {
             return false;
         };
         from.iter().any(|sieved| self.names(&sieved.bed, bed))
     }
 
     /// Refuses an untimed feed or check of a bin that held two beds that day.
-    fn check_which_bed(&mut self, entry: usize, bin: BinCode) {
+    fn check_which_bed(&mut self, entry: usize, day: Date, bin: BinCode) {
         let Some(beds) = self.today.beds.get(&bin).filter(|beds| beds.len() > 1) else {
             return;
         };
         let beds = beds.iter().map(|bed| self.farm.lot(*bed).code).collect();
-        let day = self.farm.entries[entry].when.day();
         self.fault(entry, Refusal::WhichBed { bin, day, beds });
     }
 

@@ -2,7 +2,7 @@
 
 use super::bin_code::BinCode;
 use super::code::LotCode;
-use super::entry::{Draw, Event, Thrown};
+use super::entry::{Draw, Entry, Event, Thrown};
 use super::fold::Fold;
 use super::lot::LotId;
 use super::moment::Moment;
@@ -11,8 +11,7 @@ use super::packs::PackPick;
 
 impl Fold {
     /// Tells whether everything an entry needs is there.
-    pub(super) fn is_ready(&self, place: usize) -> bool {
-        let entry = &self.farm.entries[place];
+    pub(super) fn is_ready(&self, entry: &Entry) -> bool {
         let Some(event) = &entry.event else {
             return true;
         };

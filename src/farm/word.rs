@@ -1,12 +1,13 @@
 //! Names and free text, which a person may ask to have forgotten.
 
 use std::fmt;
+use std::sync::Arc;
 
 /// A name or a remark, or the key of one that was forgotten.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Word {
-    /// What was said.
-    Said(Box<str>),
+    /// What was said; shared, because the same few names stand in every entry.
+    Said(Arc<str>),
     /// It has been erased on request; the key under which it stood is left.
     Forgotten(u64),
 }
