@@ -121,6 +121,45 @@ pub fn demo_lots() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lots")
 }
 
+/// Two beds, what went into them, and a bucket of feed.
+const TWO_BEDS: &[&str] = &[
+    "2026-03-01 record bin --bin A01 --place R1/S1/P1",
+    "2026-03-01 record bin --bin A02 --place R1/S1/P2",
+    "2026-03-01 record delivery --kind bedding --name straw --supplier 'a farm' --amount 50kg --ref straw-1",
+    "2026-03-01 record delivery --kind worms --name worms --supplier 'a breeder' --amount 5kg --ref worms-1",
+    "2026-03-01 record delivery --kind manure --name 'horse manure' --supplier 'a livery yard' --amount 100kg --ref manure-1",
+    "2026-03-02 bed A01 straw-1 4kg worms-1 1kg",
+    "2026-03-02 bed A02 straw-1 8kg worms-1 2kg",
+    "2026-03-03 blend feed manure-1 10kg straw-1 1kg --ref mix-1",
+];
+
+/// The same beds, sieved and packed.
+const PACKED: &[&str] = &[
+    "2026-04-01 sieve A01 A02 --castings 6kg --worms 2kg --clears all --ref castings=cast-1",
+    "2026-04-02 record test --lot cast-1 --test density --value 600 --unit g/L",
+    "2026-04-03 pack bag5 2 --from cast-1:5.9kg --ref run-1",
+    "2026-04-04 sell run-1/1 --to 'a nursery' --contact '01632 960111'",
+];
+
+/// Makes a farm of two beds and a bucket of feed, at the third of March.
+pub fn two_beds() -> TestFarm {
+    TestFarm::with(TWO_BEDS)
+}
+
+/// Makes the same farm a month on: the beds are sieved, two bags are filled, and one of them is sold.
+pub fn packed() -> TestFarm {
+    TestFarm::with(&[TWO_BEDS, PACKED].concat())
+}
+
+/// Runs a command that has to be refused, and checks that it left the diary byte for byte as it was.
+pub fn refused(farm: &TestFarm, when: &str, line: &str) -> String {
+    let before = farm.diary();
+    let told = farm.on(when, line);
+    assert!(told.ends_with("--- exit 2 ---\n"), "{told}");
+    assert!(farm.diary() == before, "{line} changed the diary");
+    told
+}
+
 /// Cuts a line into words as a shell does: at spaces, but not within quotes.
 pub fn words(line: &str) -> Vec<String> {
     let (mut words, mut word, mut quote) = (Vec::new(), None::<String>, None);

@@ -1,8 +1,13 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod bench;
+mod corrections;
 mod dsl;
+mod help;
 mod labels;
 mod layers;
 mod looking;
 mod outside;
-mod recording;
+mod rack;
+mod sheets;
+mod starting;

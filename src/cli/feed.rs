@@ -20,7 +20,7 @@ use super::write_down::{Said, Typing, put};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Beds, then lots and amounts.
-    #[arg(value_name = "BED… LOT AMOUNT", required = true, num_args = 2..)]
+    #[arg(value_names = ["BED", "LOT AMOUNT"], required = true, num_args = 2..)]
     words: Vec<String>,
     /// Divide this much over all the beds; the last word is the lot.
     #[arg(long, value_name = "AMOUNT", allow_hyphen_values = true)]

@@ -16,7 +16,7 @@ use super::write_down::{Said, Typing, put};
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Beds, then why they were passed over.
-    #[arg(value_name = "BED… WHY", required = true, num_args = 2..)]
+    #[arg(value_names = ["BED", "WHY"], required = true, num_args = 2..)]
     words: Vec<String>,
     #[command(flatten)]
     said: Said,
