@@ -342,9 +342,9 @@ fn a_wrong_name_is_refused_with_what_there_is() {
     let farm = LabelFarm::new();
     insta::assert_snapshot!(farm.label("run-9"), @"
     error: no lot, bin or rack is called `run-9`
-    hint: Worm-worked compost, bag of 5L (run-1): `castlot label P26097-01-V`
-    hint: Worm-worked compost, bag of 5L (run-2): `castlot label P26098-01-N`
-    hint: Worm-worked compost, bag of 20L (run-3): `castlot label P26099-01-F`
+    hint: Worm-worked compost 5L (run-1): `castlot label P26097-01-V`
+    hint: Worm-worked compost 5L (run-2): `castlot label P26098-01-N`
+    hint: Worm-worked compost 20L (run-3): `castlot label P26099-01-F`
     --- exit 2 ---
     ");
     insta::assert_snapshot!(farm.label("run-1 --template sack"), @"

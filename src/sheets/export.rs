@@ -67,4 +67,5 @@ pub(super) fn file(noun: Noun, rows: &[Row]) -> Vec<u8> {
 }
 
 #[cfg(test)]
+#[path = "export_test.rs"]
 pub(super) mod tests;

@@ -277,4 +277,5 @@ fn noun_of(file: &str) -> Option<Noun> {
 }
 
 #[cfg(test)]
+#[path = "import_test.rs"]
 mod tests;

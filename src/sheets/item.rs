@@ -255,4 +255,5 @@ fn too_many(typed: &str) -> SheetError {
 }
 
 #[cfg(test)]
+#[path = "item_test.rs"]
 mod tests;

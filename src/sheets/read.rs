@@ -81,4 +81,5 @@ fn event(cells: &mut Cells, when: Option<Moment>) -> Option<Event<Typed>> {
 }
 
 #[cfg(test)]
+#[path = "read_test.rs"]
 pub(super) mod tests;

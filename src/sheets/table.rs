@@ -269,4 +269,5 @@ fn ends_in_quote(record: &[u8], separator: u8) -> bool {
 }
 
 #[cfg(test)]
+#[path = "table_test.rs"]
 mod tests;

@@ -1,3 +1,5 @@
+//! Tests of the sheets that are written back.
+
 use super::super::fixture::{Files, import, moment, small};
 use super::super::known::Known;
 use super::super::read::Reader;

@@ -1,3 +1,5 @@
+//! Tests of the lists in a cell.
+
 use super::super::fixture::{folder, import, moment, settings};
 use super::super::known::Known;
 use super::*;

@@ -1,3 +1,5 @@
+//! Tests of whole folders that are read.
+
 use super::super::fixture::{folder, import, moment, read, small};
 use super::*;
 use crate::farm::{Event, Strike, Word};

@@ -1,7 +1,9 @@
+//! Tests of files that are read as tables.
+
 use super::*;
 
 /// RFC 4180, section 2, case by case; the rows and where they come from stand in the file itself.
-const CASES: &str = include_str!("../../../tests/reference/rfc4180_cases.csv");
+const CASES: &str = include_str!("../../tests/reference/rfc4180_cases.csv");
 
 fn feeds(bytes: &[u8]) -> Tabled {
     Table::read("feeds.csv", Noun::Feed, bytes)

@@ -1,3 +1,5 @@
+//! Tests of rows that are read.
+
 use super::super::column::columns;
 use super::super::fixture::{moment, settings};
 use super::super::write::row_of_draft;
