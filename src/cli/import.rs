@@ -49,11 +49,10 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
             now: shed.stamp(&settings).now,
             already: args.already(),
         };
-        let mut read = read_folder(&files, with).map_err(|found| args.problems(&found))?;
+        let read = read_folder(&files, with).map_err(|found| args.problems(&found))?;
         waiting.doing("putting the rows in order");
-        let drafts = std::mem::take(&mut read.drafts);
-        let judged = farm.record(drafts, shed.now);
-        let recording = judged.map_err(|found| args.problems(&read.origins.problems(found)))?;
+        let judged = read.record(farm, shed.now);
+        let recording = judged.map_err(|found| args.problems(&found))?;
         waiting.doing("writing the diary");
         import = Some(read);
         Ok(recording)

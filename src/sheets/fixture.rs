@@ -92,12 +92,12 @@ pub fn read(
 
 /// Imports a folder into a farm, or tells every problem as a person reads it.
 pub fn import(files: &Files, farm: &Farm) -> Result<Farm, Vec<String>> {
-    let told = |problems: Vec<SheetProblem>| problems.iter().map(ToString::to_string).collect();
+    let told = |problems: Vec<SheetProblem>| -> Vec<String> {
+        problems.iter().map(ToString::to_string).collect()
+    };
     let import = read(files, farm, AlreadyThere::Refuse).map_err(told)?;
-    match farm.record(import.drafts, Timestamp::UNIX_EPOCH) {
-        Ok(recording) => Ok(recording.farm),
-        Err(problems) => Err(told(import.origins.problems(problems))),
-    }
+    let recording = import.record(farm, Timestamp::UNIX_EPOCH).map_err(told)?;
+    Ok(recording.farm)
 }
 
 /// A small farm with a row of every kind.

@@ -2,13 +2,17 @@
 
 use std::collections::BTreeMap;
 
+use jiff::Timestamp;
+
 use super::blame::column_of;
 use super::error::{Notice, SheetError, SheetProblem};
+use super::further::{Doubt, further};
 use super::known::Known;
 use super::read::Reader;
+use super::row::Row;
 use super::seen::Seen;
 use super::table::Table;
-use crate::farm::{Draft, Farm, Moment, Noun, Problem, Settings};
+use crate::farm::{Draft, Farm, Moment, Noun, Problem, Recording, Refusal, Settings};
 
 /// What an import is read with.
 #[derive(Clone, Copy, Debug)]
@@ -93,6 +97,17 @@ impl Origins {
         placed.into_iter().map(|(_, problem)| problem).collect()
     }
 
+    /// Returns the row of a draft.
+    pub(super) fn row(&self, draft: usize) -> Option<Row<'_>> {
+        let (table, index) = *self.at.get(draft)?;
+        Some(self.tables[table].row(index))
+    }
+
+    /// Leaves a draft out; those after it move up.
+    pub(super) fn leave_out(&mut self, draft: usize) {
+        self.at.remove(draft);
+    }
+
     fn problem(&self, at: Option<&(usize, usize)>, problem: Problem) -> SheetProblem {
         let error = SheetError::from(problem.refusal);
         let Some((table, index)) = at.map(|(table, index)| (&self.tables[*table], *index)) else {
@@ -128,27 +143,58 @@ pub fn read_folder(
     folder.read_rows(&with, &known);
     folder.rows.sort_by_key(|row| row.turn);
     let skipped = folder.find_seen(&with);
-    if !folder.problems.is_empty() {
-        let order = |file: &str| noun_of(file).map_or(Noun::ALL.len(), |noun| noun as usize);
-        folder
-            .problems
-            .sort_by_key(|problem| (order(&problem.file), problem.row));
-        return Err(folder.problems);
-    }
     let (at, drafts) = folder
         .rows
         .into_iter()
         .map(|row| (row.at, row.draft))
         .unzip();
+    let mut doubt = Doubt::default();
+    for (table, index) in folder.unread {
+        doubt.add(&folder.tables[table].row(index));
+    }
+    let origins = Origins {
+        tables: folder.tables,
+        at,
+    };
+    if !folder.problems.is_empty() {
+        let mut problems = folder.problems;
+        problems.extend(further(with.farm, drafts, origins, doubt));
+        return Err(in_order(problems));
+    }
     Ok(Import {
         drafts,
-        origins: Origins {
-            tables: folder.tables,
-            at,
-        },
+        origins,
         notices: folder.notices,
         skipped,
     })
+}
+
+impl Import {
+    /// Records all rows, or says everything that is wrong with them.
+    pub fn record(&self, farm: &Farm, written: Timestamp) -> Result<Recording, Vec<SheetProblem>> {
+        farm.record(self.drafts.clone(), written).map_err(|found| {
+            let rest = further(
+                farm,
+                self.drafts.clone(),
+                self.origins.clone(),
+                Doubt::default(),
+            );
+            // What upsets an earlier entry is told by the farm alone.
+            let upsets = |problem: &Problem| matches!(problem.refusal, Refusal::Upsets { .. });
+            let upset = found.into_iter().filter(upsets).collect();
+            in_order(
+                rest.into_iter()
+                    .chain(self.origins.problems(upset))
+                    .collect(),
+            )
+        })
+    }
+}
+
+fn in_order(mut problems: Vec<SheetProblem>) -> Vec<SheetProblem> {
+    let order = |file: &str| noun_of(file).map_or(Noun::ALL.len(), |noun| noun as usize);
+    problems.sort_by_key(|problem| (order(&problem.file), problem.row));
+    problems
 }
 
 /// A folder that is being read.
@@ -159,6 +205,8 @@ struct Folder {
     rows: Vec<Placed>,
     problems: Vec<SheetProblem>,
     notices: Vec<Notice>,
+    /// Rows that could not be read: a table and a place in it.
+    unread: Vec<(usize, usize)>,
 }
 
 /// A draft, where it stood, and its turn.
@@ -223,6 +271,7 @@ impl Folder {
                     self.rows.push(Placed { draft, at, turn });
                 }
                 Err(problems) => {
+                    self.unread.push((place, index));
                     let located = problems.into_iter().map(|problem| SheetProblem {
                         file: table.file.clone(),
                         row: Some(table.number(index)),

@@ -228,3 +228,43 @@ fn what_was_struck_is_not_there_and_what_was_forgotten_may_have_been_anything() 
         .collect();
     assert_eq!(nouns, [Noun::Skip]);
 }
+
+#[test]
+fn cells_names_and_rules_are_told_together_but_not_what_only_follows() {
+    let files = folder(&[
+        (
+            "deliveries.csv",
+            "when,kind,name,supplier,amount,ref\n\
+             2026-03-01,bedding,straw,a farm,100kg,straw-1\n\
+             2026-03-01,manure,dung,a yard,2;4kg,dung-1\n",
+        ),
+        (
+            "beds.csv",
+            "when,bin,takes\n2026-03-02,A01,straw-1 4kg\n2026-03-02,A02,straw-9 4kg\n",
+        ),
+        (
+            "feeds.csv",
+            "when,bin,takes\n\
+             2026-03-03,A01,dung-1 1kg\n\
+             2026-03-03,A02,straw-1 1kg\n\
+             2026-03-03,A03,straw-1 1kg\n\
+             2026-03-03,A01,straw-1 500kg\n",
+        ),
+    ]);
+    let told = import(&files, &Farm::default()).expect_err("four rows are wrong");
+    let places: Vec<&str> = told
+        .iter()
+        .map(|line| line.split(": ").next().unwrap())
+        .collect();
+    assert_eq!(
+        places,
+        [
+            "deliveries.csv, row 3, column amount",
+            "beds.csv, row 3, column takes",
+            // Row 2 draws on what could not be read, and row 3 feeds a bed that could not be made.
+            "feeds.csv, row 4, column bin",
+            "feeds.csv, row 5, column takes",
+        ],
+        "{told:#?}"
+    );
+}

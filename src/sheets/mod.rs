@@ -10,6 +10,7 @@ mod error;
 mod export;
 #[cfg(test)]
 mod fixture;
+mod further;
 mod import;
 mod item;
 mod known;
