@@ -7,8 +7,9 @@ use super::fold::{Fold, Site};
 use super::kinds::{HoldStep, ReturnState};
 use super::lot::{Hold, LotSort};
 use super::naming::Meant;
-use super::refusal::{Refusal, Warning};
+use super::refusal::Refusal;
 use super::shelf::{Fate, Shelf};
+use super::warning::Warning;
 
 impl Fold {
     /// Lets an entry happen as far as it can, and notes what is wrong with it.

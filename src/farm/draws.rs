@@ -1,7 +1,7 @@
 //! What is drawn from lots and from shelves, and whether there was so much.
 
 use super::amount::{Amount, Quantity, Unit};
-use super::code::{LotCode, Serial};
+use super::code::LotCode;
 use super::entry::{Draw, Found};
 use super::facts::converted;
 use super::flow::{Class, Flow, Much, Recount};
@@ -10,11 +10,12 @@ use super::lot::{LotId, LotSort};
 use super::moment::Moment;
 use super::naming::Meant;
 use super::packs::{PackPick, SerialRange, Which};
-use super::refusal::{Refusal, Warning};
-use super::shelf::{Fate, ShelfFault};
+use super::refusal::Refusal;
+use super::shelf::Fate;
+use super::warning::Warning;
 
 /// Scales differ: so many hundredths of a lot may be drawn before it is refused.
-const MOST_DRAWN_PER_CENT: u128 = 105;
+pub(super) const MOST_DRAWN_PER_CENT: u128 = 105;
 
 /// What has been taken and is on its way.
 #[derive(Clone, Copy)]
@@ -266,102 +267,6 @@ impl Fold {
                 },
             ),
         }
-    }
-
-    /// Sells or throws out packs.
-    pub(super) fn take_packs(
-        &mut self,
-        site: Site,
-        pick: &PackPick<Meant>,
-        fate: Fate,
-        despite: Option<&str>,
-    ) {
-        let Some(id) = self.find_run(site, pick.run) else {
-            return;
-        };
-        if fate == Fate::Sold {
-            self.refuse_held(site, id, despite, true);
-        }
-        self.take_packs_of(site, id, pick, fate);
-    }
-
-    fn take_packs_of(&mut self, site: Site, id: LotId, pick: &PackPick<Meant>, fate: Fate) {
-        let Some(shelf) = &mut self.farm.lots[id.index()].shelf else {
-            return;
-        };
-        let made = shelf.made();
-        let faults = shelf.take(pick.which, fate, site.entry);
-        self.tell_of_shelf(site, pick.run, made, faults);
-    }
-
-    /// Puts packs back.
-    pub(super) fn put_back(&mut self, site: Site, pick: &PackPick<Meant>, fate: Fate) {
-        let Some(id) = self.find_run(site, pick.run) else {
-            return;
-        };
-        let Some(shelf) = &mut self.farm.lots[id.index()].shelf else {
-            return;
-        };
-        let made = shelf.made();
-        let faults = shelf.put_back(pick.which, fate, site.entry);
-        self.tell_of_shelf(site, pick.run, made, faults);
-    }
-
-    fn tell_of_shelf(&mut self, site: Site, code: LotCode, made: u32, faults: Vec<ShelfFault>) {
-        for fault in faults {
-            match fault {
-                ShelfFault::NoSuchSerial { serial, count } => {
-                    self.fault(
-                        site.entry,
-                        Refusal::NoSuchSerial {
-                            code,
-                            serial,
-                            count,
-                        },
-                    );
-                }
-                ShelfFault::TooMany { wanted, left } => {
-                    let out = u128::from(made - left.min(made)) + u128::from(wanted);
-                    if out * 100 > u128::from(made) * MOST_DRAWN_PER_CENT {
-                        self.fault(site.entry, Refusal::TooManyPacks { code, left, wanted });
-                    } else {
-                        self.warn(site.entry, Warning::MorePacks { code, left, wanted });
-                    }
-                }
-                ShelfFault::Elsewhere { serial, fate } => {
-                    self.warn(site.entry, Warning::PackElsewhere { code, serial, fate });
-                }
-            }
-        }
-    }
-
-    /// Checks that a pack is one there is.
-    pub(super) fn find_pack(&mut self, site: Site, run: LotCode, serial: Option<Serial>) {
-        let Some(id) = self.find_run(site, run) else {
-            return;
-        };
-        let Some((serial, shelf)) = serial.zip(self.farm.lot(id).shelf.as_ref()) else {
-            return;
-        };
-        let count = shelf.made();
-        if shelf.fate(serial).is_none() {
-            self.fault(
-                site.entry,
-                Refusal::NoSuchSerial {
-                    code: run,
-                    serial,
-                    count,
-                },
-            );
-        }
-    }
-
-    pub(super) fn find_pick(&mut self, site: Site, pick: &PackPick<Meant>) {
-        let serial = match pick.which {
-            Which::Serials(range) => Some(range.last()),
-            Which::Unnumbered(_) | Which::All => None,
-        };
-        self.find_pack(site, pick.run, serial);
     }
 
     /// Sets what is really left of a lot.

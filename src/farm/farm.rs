@@ -13,7 +13,8 @@ use super::flow::{Flow, FlowId, Recount};
 use super::lot::{Lot, LotId};
 use super::naming::Meant;
 use super::product::Product;
-use super::refusal::{Refusal, Warning};
+use super::refusal::Refusal;
+use super::warning::Warning;
 
 /// A farm: every entry, the order in which they happened, and what they add up to.
 #[derive(Clone, Debug, Default)]

@@ -17,7 +17,8 @@ use super::kinds::PackKind;
 use super::lot::{Lot, LotId, LotSort, Stock};
 use super::moment::Moment;
 use super::naming::Meant;
-use super::refusal::{Refusal, Warning};
+use super::refusal::Refusal;
+use super::warning::Warning;
 
 /// A farm in the making.
 pub(super) struct Fold {

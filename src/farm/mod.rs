@@ -10,8 +10,10 @@
 //! - **moment**: a minute, or a day whose hour nobody noted. **entry**: one line of the diary.
 //! - **strike**: a line drawn through an entry, in the open. **word**: a name or remark that can be forgotten.
 
+mod allot;
 mod amount;
 mod apply;
+mod bed_found;
 mod beds;
 mod bin_code;
 mod check_character;
@@ -32,6 +34,7 @@ mod lot;
 mod meaning;
 mod moment;
 mod naming;
+mod nearest;
 mod noun;
 mod packs;
 mod portion;
@@ -46,6 +49,8 @@ mod rules_test;
 pub(crate) mod scenario;
 mod settings;
 mod shelf;
+mod shop;
+mod warning;
 mod word;
 
 pub use amount::{Amount, AmountError, Measure, Measures, Quantity, Unit};
@@ -74,7 +79,8 @@ pub use portion::{Portion, PortionError};
 pub use product::{Gtin, GtinError, Product};
 pub use reading::Named;
 pub use record::{Problem, Recording, Stamp};
-pub use refusal::{Refusal, Warning};
+pub use refusal::Refusal;
 pub use settings::{ProductSetting, QrForm, Settings};
 pub use shelf::{Fate, Shelf, ShelfLine};
+pub use warning::Warning;
 pub use word::Word;

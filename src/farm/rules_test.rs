@@ -1,9 +1,10 @@
 //! The rules of the diary, one test each: what is refused, what is only warned of, what order means.
 
 use super::flow::Much;
-use super::refusal::{Refusal, Warning};
+use super::refusal::Refusal;
 use super::scenario::Scenario;
 use super::shelf::Fate;
+use super::warning::Warning;
 
 const START: [&str; 4] = [
     "2026-03-01 bin A01 R1/S1/P1",

@@ -15,7 +15,8 @@ use super::naming::{BedName, LotName, TipTo, Typed};
 use super::packs::{PackPick, SerialRange, Which};
 use super::product::Product;
 use super::record::{Problem, Stamp};
-use super::refusal::{Refusal, Warning};
+use super::refusal::Refusal;
+use super::warning::Warning;
 use super::word::Word;
 
 /// A farm that rows are recorded in, one at a time.
