@@ -1,12 +1,16 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
 mod codes;
+mod demo;
 mod dsl;
 mod labels;
 mod layers;
 mod looking;
+mod no_panic;
 mod outside;
 mod properties;
 mod random_farm;
+mod readme;
 mod recording;
+mod same_bytes;
 mod standards;
