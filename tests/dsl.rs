@@ -207,7 +207,8 @@ fn without_digests(text: &str) -> String {
     told
 }
 
-fn copy(from: &Path, to: &Path) {
+/// Copies a folder and all that is in it.
+pub fn copy(from: &Path, to: &Path) {
     std::fs::create_dir_all(to).expect("the folder is ours");
     for found in std::fs::read_dir(from).expect("the folder is ours") {
         let found = found.expect("it can be read");

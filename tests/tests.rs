@@ -1,13 +1,21 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
 mod bench;
+mod codes;
 mod corrections;
+mod demo;
 mod dsl;
 mod help;
 mod labels;
 mod layers;
 mod looking;
+mod no_panic;
 mod outside;
+mod properties;
 mod rack;
+mod random_farm;
+mod readme;
+mod same_bytes;
 mod sheets;
+mod standards;
 mod starting;

@@ -57,7 +57,10 @@ impl LotCode {
         let year = u8::try_from(part(0..2)?).map_err(|_| slip())?;
         let day = u16::try_from(part(2..5)?).map_err(|_| slip())?;
         let code = Self::from_parts(letter, year, day, part(5..digits.len())?).ok_or_else(slip)?;
-        if code.check() == check {
+        // A nought may be left out of a number, never put in: the check character is of the number as it is written,
+        // and would confirm by chance what it was not made for.
+        let spelled = bare.len() <= code.body().len() + 1;
+        if spelled && code.check() == check {
             Ok(code)
         } else {
             Err(slip())
@@ -229,6 +232,17 @@ mod tests {
             LotCode::read("15-07"),
             Err(CodeError::Shape { .. })
         ));
+    }
+
+    /// `H44120-2861-8` with its 2 misread as a nought is not the lot 861, whose check character happens to be the same.
+    #[test]
+    fn a_number_with_a_nought_too_many_is_a_slip_and_not_another_lot() {
+        assert_eq!(lot("H44120-861-8").number(), 861);
+        assert!(matches!(
+            LotCode::read("H44120-0861-8"),
+            Err(CodeError::Check { .. })
+        ));
+        assert!(LotCode::read("P26115-007-S").is_err());
     }
 
     #[test]

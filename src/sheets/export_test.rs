@@ -106,6 +106,35 @@ fn an_export_names_lots_and_beds_by_code() {
     assert!(text("packs.csv").contains(",a trial,run-2,P26073-"));
 }
 
+/// By the bed's code alone the sievings would be taken before the tip, which waits for the count.
+#[test]
+fn a_bed_that_is_tipped_sieved_and_followed_by_another_in_one_day_is_exported_as_it_was() {
+    let files = super::super::fixture::folder(&[
+        (
+            "deliveries.csv",
+            "when,kind,name,supplier,amount,ref\n\
+             2026-02-28,bedding,straw,a farm,60kg,straw-1\n2026-02-28,worms,red worms,a farm,6kg,worms-1\n",
+        ),
+        (
+            "beds.csv",
+            "when,bin,takes\n2026-02-28,A01,straw-1 3kg; worms-1 400g\n2026-03-09,A02,straw-1 1kg; sw-1 ?\n",
+        ),
+        (
+            "counts.csv",
+            "when,lot,found,why\n2026-03-09T12:49,straw-1,9kg,mice\n",
+        ),
+        ("tips.csv", "when,bin,to_bin\n2026-03-09T12:58,A01,A02\n"),
+        (
+            "sievings.csv",
+            "when,kind,from,amount,clears,ref\n\
+             2026-03-09,worms,A02,?,,sw-1\n2026-03-09,castings,A02,1200g,all,sift-1\n",
+        ),
+    ]);
+    let farm = import(&files, &Farm::default()).expect("a sound farm");
+    let again = import(&export(&farm), &Farm::default());
+    assert_eq!(again.as_ref().map(sum_of), Ok(sum_of(&farm)));
+}
+
 #[test]
 fn empty_sheets_have_every_header_and_import_as_nothing() {
     let files: Files = empty_sheets();

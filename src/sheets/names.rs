@@ -2,7 +2,9 @@
 
 use jiff::civil::Date;
 
-use crate::farm::{BedName, BinCode, Farm, LotCode, LotName, Meant, Naming, Stay, TipTo, Typed};
+use crate::farm::{
+    BedName, BinCode, Entry, Event, Farm, LotCode, LotName, Meant, Naming, Noun, Stay, TipTo, Typed,
+};
 
 /// How lots and beds are named in a row that is written.
 pub(super) trait Names<N: Naming> {
@@ -20,15 +22,24 @@ pub(super) trait Names<N: Naming> {
 pub(super) struct Codes<'a> {
     farm: &'a Farm,
     day: Date,
+    /// Whether a bin, where it held two beds that day, means the one that was there first.
+    means_first: bool,
 }
 
 impl<'a> Codes<'a> {
-    /// Names what a farm's entry of that day speaks of.
-    pub fn on(farm: &'a Farm, day: Date) -> Self {
-        Self { farm, day }
+    /// Names what a farm's entry speaks of.
+    pub fn of(farm: &'a Farm, entry: &Entry) -> Self {
+        let nouns = [Noun::Sieving, Noun::Tip, Noun::Split];
+        let noun = entry.event.as_ref().map(Event::noun);
+        let untimed = entry.when.minute().is_none();
+        Self {
+            farm,
+            day: entry.when.day(),
+            means_first: untimed && noun.is_some_and(|noun| nouns.contains(&noun)),
+        }
     }
 
-    /// Tells whether a bed changed bins that day, and the bin held no other bed then.
+    /// Tells whether a bed changed bins that day, and the bin held no other bed then that could be meant.
     ///
     /// Only then does the bin say more than the bed's code: that what was done comes after the bed's coming there.
     fn is_told_by_bin(&self, bin: BinCode, bed: LotCode) -> bool {
@@ -40,11 +51,15 @@ impl<'a> Codes<'a> {
         };
         let moved = self.farm.lot(bed).stays.iter().filter(that_day).count() > 1;
         let beds = self.farm.bins().get(&bin).map_or(&[][..], |bin| &bin.beds);
+        let mut there = beds.iter().filter(|other| {
+            let mut stays = self.farm.lot(**other).stays.iter().filter(that_day);
+            stays.any(|stay| stay.bin == bin)
+        });
         moved
-            && beds.iter().filter(|other| **other != bed).all(|other| {
-                let mut stays = self.farm.lot(*other).stays.iter().filter(that_day);
-                stays.all(|stay| stay.bin != bin)
-            })
+            && match self.means_first {
+                true => there.next() == Some(&bed),
+                false => there.all(|other| *other == bed),
+            }
     }
 }
 

@@ -14,8 +14,7 @@ use crate::farm::{
 pub fn row_of(farm: &Farm, entry: &Entry) -> Option<Row<'static>> {
     let event = entry.event.as_ref()?;
     let said = (entry.by.as_ref(), entry.note.as_ref());
-    let day = entry.when.day();
-    Some(row(entry.when, said, event, &mut Codes::on(farm, day)))
+    Some(row(entry.when, said, event, &mut Codes::of(farm, entry)))
 }
 
 /// Returns a draft as a row, with names as they were typed.
