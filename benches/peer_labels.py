@@ -17,7 +17,9 @@ PAGE_HEIGHT = 297
 
 
 def qr(pdf, x, y, module, text):
-    rows = segno.make(text, error="m", micro=False, boost_error=False).matrix
+    # In two parts, so that the capitals take less room: in one part segno's code would be a size larger than ours.
+    head, mark, serial = text.partition("?")
+    rows = segno.make([head, mark + serial], error="m", micro=False, boost_error=False).matrix
     path = []
     for down, row in enumerate(rows):
         start = None

@@ -47,13 +47,10 @@ def sources(takes, bed_in):
 def graph_of(rows):
     graph, newest, bed_in = nx.DiGraph(), {}, {}
     for number, (_, _, bin_code, takes, ref) in enumerate(rows):
-        if ref is None:
-            target = bed_in[bin_code]
-        else:
-            target = ref
+        target = bed_in[bin_code] if ref is None else ref
         drawn = [newest.get(source, (source, -1)) for source in sources(takes, bed_in)]
-        if ref is not None and bin_code is not None:
-            bed_in[bin_code] = ref
+        if bin_code is not None:
+            bed_in[bin_code] = target
         node = (target, number)
         if target in newest:
             graph.add_edge(newest[target], node)
