@@ -30,10 +30,11 @@ def rows_of(folder):
         with open(folder / f"{sheet}.csv", encoding="utf-8", newline="") as file:
             rows = csv.reader(file)
             header = next(rows)
-            when = header.index("when")
-            into, takes, ref = (header.index(c) if c else None for c in columns)
+            header.append(None)  # what the sheet has no column for
+            when, into, takes, ref = (header.index(c) for c in ("when", *columns))
             for row in rows:
-                found.append((row[when], turn, into and row[into], row[takes], ref and row[ref]))
+                row.append(None)
+                found.append((row[when], turn, row[into], row[takes], row[ref]))
     found.sort(key=lambda row: row[:2])
     return found
 
