@@ -14,7 +14,7 @@ const SIEVED_A_DAY: usize = BINS / CYCLE;
 const FEEDS_A_DAY: usize = 66;
 
 /// The sheets of a farm of at least so many rows, by file name; and the ref of its last pack run.
-pub fn sheets(rows: usize) -> (BTreeMap<String, String>, String) {
+pub fn sheets(rows: usize) -> (BTreeMap<String, Vec<u8>>, String) {
     let mut farm = Writer::new();
     farm.set_up();
     let mut day = 1;
@@ -26,23 +26,10 @@ pub fn sheets(rows: usize) -> (BTreeMap<String, String>, String) {
     let files = farm
         .sheets
         .into_iter()
-        .map(|(name, text)| (format!("{name}.csv"), text))
+        .map(|(name, text)| (format!("{name}.csv"), text.into_bytes()))
         .collect();
     (files, last)
 }
-
-/// castlot.toml for it.
-pub const SETTINGS: &str = r#"[farm]
-name = "Big Shed"
-address = ["1 Nowhere Lane"]
-country = "GB"
-timezone = "Europe/London"
-
-[product.bag5]
-name = "Castings"
-kind = "bag"
-net = "5L"
-"#;
 
 struct Writer {
     sheets: BTreeMap<&'static str, String>,
