@@ -19,7 +19,7 @@ const MAY_USE: [(&str, &[&str]); 8] = [
 ];
 
 /// Where each crate may be named: a folder of `src`, or one file.
-const HOMES: [(&str, &[&str]); 20] = [
+const HOMES: [(&str, &[&str]); 17] = [
     ("rusqlite", &["diary/"]),
     ("serde_json_canonicalizer", &["diary/"]),
     (
@@ -34,11 +34,8 @@ const HOMES: [(&str, &[&str]); 20] = [
     ("subsetter", &["label/pdf.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
-    ("image", &["label/"]),
     ("askama", &["site/"]),
     ("clap", &["cli/"]),
-    ("clap_complete", &["cli/"]),
-    ("clap_mangen", &["cli/"]),
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
     ("toml", &["cli/", "label/"]),
