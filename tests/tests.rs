@@ -3,6 +3,9 @@
 mod codes;
 mod demo;
 mod dsl;
+mod farm_sum;
+mod grower;
+mod invented;
 mod labels;
 mod layers;
 mod looking;
