@@ -70,7 +70,7 @@ fn packs_are_filled_sold_and_taken_back() {
     ");
     assert_snapshot!(refused(&farm, "2026-04-07", "sell run-1 x3 --to 'a nursery'"), @"
     --- stderr ---
-    error: P26093-01-Q has 1 pack there, and 3 are taken
+    error: P26093-01-Q has 1 pack to take from, and 3 are taken
     hint: if more is really there, count it first: `castlot record count --lot P26093-01-Q --found 3 --why WHY`
     --- exit 2 ---
     ");

@@ -1,6 +1,8 @@
 //! The looking commands end to end: trace, show, find, beds, stock and log, on the demo farm and on a small one.
 
-use crate::dsl::TestFarm;
+use insta::assert_snapshot;
+
+use crate::dsl::{DEMO_END, TestFarm};
 
 /// A farm with one bed, one batch and one run.
 fn small() -> TestFarm {
@@ -220,4 +222,26 @@ fn no_page_is_wider_than_a_terminal() {
         let wide = page.lines().find(|line| line.chars().count() > 80);
         assert_eq!(wide, None, "castlot {command}");
     }
+}
+
+#[test]
+fn a_mark_in_capitals_an_address_of_another_and_a_bin_with_a_hyphen_are_understood() {
+    let farm = TestFarm::demo();
+    let plain = farm.on(DEMO_END, "show run-36");
+    assert_eq!(farm.on(DEMO_END, "show RUN-36"), plain);
+    let pack = farm.on(DEMO_END, "show run-36/1");
+    assert_eq!(farm.on(DEMO_END, "show 'RUN-36#1'"), pack);
+    assert_snapshot!(farm.on(DEMO_END, "show https://elsewhere.example/P26170-01-D?0001"), @"
+    --- stderr ---
+    error: `https://elsewhere.example` is no address of this farm
+    hint: if labels carry it, add it to `old_bases` in castlot.toml
+    hint: the code in it: `castlot show P26170-01-D`
+    --- exit 2 ---
+    ");
+    assert_snapshot!(farm.on(DEMO_END, "show A-07"), @"
+    --- stderr ---
+    error: no bin or rack is called `A-07`
+    hint: bin A07: `castlot show A07`
+    --- exit 2 ---
+    ");
 }

@@ -2,7 +2,7 @@
 
 use insta::assert_snapshot;
 
-use crate::dsl::{TestFarm, refused, two_beds};
+use crate::dsl::{DEMO_END, TestFarm, refused, two_beds};
 
 #[test]
 fn a_row_is_recorded_and_its_lot_gets_a_code() {
@@ -195,4 +195,47 @@ fn the_order_within_a_minute_can_be_put_right() {
     --- exit 2 ---
     ");
     assert_snapshot!(farm.on("2026-04-01", "sieve A01 --castings 2kg --clears all --when 2026-04-01T10:01"), @"entry 10: H26091-01-7");
+}
+
+#[test]
+fn a_slip_in_a_code_and_a_bin_that_is_not_there_bring_what_may_have_been_meant() {
+    let farm = TestFarm::demo();
+    assert_snapshot!(refused(&farm, DEMO_END, "feed A1 mix-110 300g"), @"
+    --- stderr ---
+    error: bin A1 has no bed in it on 2026-11-01T09:00
+    hint: if `A01` was meant, look at it with `castlot show A01`
+    --- exit 2 ---
+    ");
+    assert_snapshot!(refused(&farm, DEMO_END, "feed A02 G26082-01-D 300g"), @"
+    --- stderr ---
+    error: `G26082-01-D` has a slip in it: its last character does not fit the rest
+    hint: if `G26082-01-C` was meant, look at it with `castlot show G26082-01-C`
+    hint: if `G26081-01-K` was meant, look at it with `castlot show G26081-01-K`
+    hint: if `H26082-01-F` was meant, look at it with `castlot show H26082-01-F`
+    --- exit 2 ---
+    ");
+    assert_snapshot!(refused(&farm, DEMO_END, "throw sift-93 --why sour"), @"
+    --- stderr ---
+    error: H26301-02-G is castings; a bed is wanted here
+    hint: see what it is with `castlot show H26301-02-G`
+    --- exit 2 ---
+    ");
+}
+
+#[test]
+fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
+    let farm = TestFarm::demo();
+    assert_snapshot!(farm.on(DEMO_END, "sell run-63 all --to 'a garden'"), @"
+    entry 4135
+    --- stderr ---
+    warning: P26233-01-5 is RECALLED for horse manure, strawy (manure-2) since 2026-10-09 10:00 (recall-1)
+    warning: P26233-01-5 is ON HOLD for horse manure, strawy (manure-2) since 2026-09-18 16:30: two calls about curled leaves meet in this load; hay was never vouched for
+    ");
+    // Sold before anybody knew: nothing to say.
+    assert_snapshot!(farm.on(DEMO_END, "sell run-63 x1 --to 'a garden' --when 2026-08-30"), @"entry 4136");
+    assert_snapshot!(farm.on(DEMO_END, "skip A02 full --when 2027-03-01"), @"
+    entry 4137
+    --- stderr ---
+    warning: entry 4137 is of 2027-03-01, which is still to come
+    ");
 }

@@ -59,7 +59,7 @@ fn a_farm_is_never_started_over_something_else() {
 fn a_folder_without_a_farm_says_how_to_start_one() {
     assert_snapshot!(TestFarm::nowhere().on("2026-03-10", "feed A01 mix-1 300g"), @"
     --- stderr ---
-    error: cannot read `./castlot.toml`: No such file or directory (os error 2)
+    error: there is no `./castlot.toml`, which says who the farm is
     hint: start a farm with `castlot new DIR`, or name its folder with `--farm DIR` (tried `.`)
     --- exit 2 ---
     ");

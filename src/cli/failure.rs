@@ -117,6 +117,9 @@ impl From<DiaryError> for Failure {
             DiaryError::Busy => failure
                 .of_the_diary()
                 .hint("wait until the other castlot has ended, and give the command again"),
+            DiaryError::ReadOnly => failure.hint(
+                "let yourself write to the farm's folder, or copy it to where you may, and name it with `--farm DIR`",
+            ),
             DiaryError::StillInLog => failure.of_the_diary(),
             DiaryError::Damaged { .. } => failure
                 .of_the_diary()

@@ -10,10 +10,9 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         Refusal::NoSuchMark { mark, nearest } if nearest.is_empty() => {
             vec![format!("look for it with `castlot find {mark}`")]
         }
-        Refusal::NoSuchMark { nearest, .. } => nearest
-            .iter()
-            .map(|mark| format!("if `{mark}` was meant, look at it with `castlot show {mark}`"))
-            .collect(),
+        Refusal::NoSuchMark { nearest, .. } => {
+            nearest.iter().map(|mark| if_meant(mark.as_str())).collect()
+        }
         Refusal::StruckLot { by, .. } => {
             vec![format!("read why in entry {by}, with `castlot log`")]
         }
@@ -78,6 +77,11 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         | Refusal::AlreadyStruck { .. }
         | Refusal::StrikesOnly { .. } => Vec::new(),
     }
+}
+
+/// Offers another name for the one that was typed.
+pub fn if_meant(name: &str) -> String {
+    format!("if `{name}` was meant, look at it with `castlot show {name}`")
 }
 
 /// Returns what to do next about a cell that does not read, where its message does not tell already.

@@ -5,6 +5,7 @@ mod alert;
 mod bed;
 mod bed_list;
 mod beds;
+mod beside;
 mod blend;
 mod check;
 mod correct;

@@ -117,7 +117,7 @@ impl Asking<'_> {
         if let (Ok(bin), None) = (mark.as_str().parse(), serial) {
             match self.bin(bin) {
                 Ok(found) => return Ok(found),
-                Err(failure) if self.nearly(bin).is_some() => return Err(failure),
+                Err(failure) if nearly(self.farm, bin).is_some() => return Err(failure),
                 Err(_) => {}
             }
         }
@@ -141,18 +141,16 @@ impl Asking<'_> {
         if let Ok(rack) = self.rack(bin.to_string()) {
             return Ok(rack);
         }
+        // A mark typed in capitals looks like a bin.
+        let mark = bin.as_str().to_ascii_lowercase().parse::<Mark>().ok();
+        if let Some(lot) = mark.and_then(|mark| self.farm.marked(&mark)) {
+            return Ok(Subject::Lot(lot));
+        }
         let failure = Failure::refused(format!("no bin or rack is called `{bin}`"));
-        Err(match self.nearly(bin) {
+        Err(match nearly(self.farm, bin) {
             Some(near) => failure.hint(format!("bin {near}: `castlot {} {near}`", self.command)),
             None => failure.hint("see every bin with `castlot beds`"),
         })
-    }
-
-    /// Returns the bin that has the same code but for zeros: `A07` for `A7`.
-    fn nearly(self, bin: BinCode) -> Option<BinCode> {
-        let bare = |bin: BinCode| bin.as_str().replace('0', "");
-        let mut bins = self.farm.bins().keys().copied();
-        bins.find(|other| bare(*other) == bare(bin))
     }
 
     fn rack(self, rack: String) -> Result<Subject, Failure> {
@@ -198,6 +196,20 @@ impl Asking<'_> {
     }
 
     fn misread(self, text: &str, error: &CodeError) -> Failure {
+        if let Some(address) = strange_address(text, &self.settings.bases()) {
+            let code = address
+                .1
+                .rsplit('/')
+                .find_map(|part| LotCode::read(part).ok());
+            let failure = Failure::refused(format!("`{}` is no address of this farm", address.0));
+            let failure = failure.hint("if labels carry it, add it to `old_bases` in castlot.toml");
+            return match code {
+                Some(code) => {
+                    failure.hint(format!("the code in it: `castlot {} {code}`", self.command))
+                }
+                None => failure,
+            };
+        }
         let failure = Failure::refused(error.to_string());
         let slip = match error {
             CodeError::Check { typed } => typed.as_str(),
@@ -234,6 +246,32 @@ impl Asking<'_> {
             failure.hint(format!("{what}: `castlot {command} {code}`"))
         })
     }
+}
+
+/// Cuts a web address that is none of the farm's own into the address and what follows it.
+fn strange_address<'a>(text: &'a str, bases: &[String]) -> Option<(&'a str, &'a str)> {
+    let typed = text.trim();
+    let scheme = typed.find("://")? + 3;
+    let end = typed[scheme..]
+        .find('/')
+        .map_or(typed.len(), |at| scheme + at);
+    let (address, rest) = typed.split_at(end);
+    let ours = |base: &String| {
+        let head = typed.get(..base.trim_end_matches('/').len());
+        head.is_some_and(|head| head.eq_ignore_ascii_case(base.trim_end_matches('/')))
+    };
+    let rest = rest.split(['?', '#']).next().unwrap_or_default();
+    (!bases.iter().any(ours)).then_some((address, rest))
+}
+
+/// Returns the bin that has the same code but for zeros and hyphens: `A07` for `A7`, where there is no `A7`.
+pub fn nearly(farm: &Farm, bin: BinCode) -> Option<BinCode> {
+    let bare = |bin: BinCode| bin.as_str().replace(['0', '-'], "");
+    if farm.bins().contains_key(&bin) {
+        return None;
+    }
+    let mut bins = farm.bins().keys().copied();
+    bins.find(|other| bare(*other) == bare(bin))
 }
 
 /// Writes what a lot is in a few words, with the grower's mark: `horse manure (manure-2)`.

@@ -17,7 +17,6 @@ use super::swap::swap_in;
 ///
 /// Example: castlot publish public
 #[derive(Debug, clap::Args)]
-#[command(verbatim_doc_comment)]
 pub struct Args {
     /// The folder to write; it is made if it is not there.
     #[arg(value_name = "FOLDER")]

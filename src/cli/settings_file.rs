@@ -1,6 +1,7 @@
 //! Reads castlot.toml: every key is checked, an unknown one refused with its line.
 
 use std::collections::BTreeMap;
+use std::io::ErrorKind;
 use std::path::Path;
 
 use jiff::tz::TimeZone;
@@ -87,7 +88,10 @@ pub fn read(folder: &Path) -> Result<Settings, Failure> {
     let path = folder.join(FILE);
     let text = std::fs::read_to_string(&path).map_err(|error| {
         let shown = path.display();
-        let failure = Failure::refused(format!("cannot read `{shown}`: {error}"));
+        let failure = Failure::refused(match error.kind() {
+            ErrorKind::NotFound => format!("there is no `{shown}`, which says who the farm is"),
+            _ => format!("cannot read `{shown}`: {error}"),
+        });
         failure.hint(format!("start a farm with `castlot new DIR`, or name its folder with `--farm DIR` (tried `{}`)", folder.display()))
     })?;
     parse(&text)

@@ -140,7 +140,7 @@ impl Teller<'_> {
                 let from = self.from(from);
                 let text = format!("{packs} of {name} {net} packed{from}{}", marked(lot));
                 let text = with(text, "best by", best_by.as_ref());
-                with(text, "despite a hold", despite.as_ref())
+                with(text, "despite a hold:", despite.as_ref())
             }
             _ => String::new(),
         }

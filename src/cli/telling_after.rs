@@ -12,7 +12,7 @@ impl Teller<'_> {
             Event::Sale { packs, to, despite } => {
                 let text = format!("{} sold {}", self.packs(packs), buyer(to));
                 let text = with(text, "paper", to.document.as_ref());
-                with(text, "despite a hold", despite.as_ref())
+                with(text, "despite a hold:", despite.as_ref())
             }
             Event::Return {
                 packs,

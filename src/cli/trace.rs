@@ -11,7 +11,7 @@ use crate::trace::{Question, Side, Source, Trace, trace};
 use super::failure::Failure;
 use super::named::Asking;
 use super::out;
-use super::phrase::count;
+use super::phrase::{at, count};
 use super::shed::Shed;
 use super::{trace_back, trace_forward, trace_json, voice};
 
@@ -113,6 +113,16 @@ fn answered<'a>(farm: &'a Farm, settings: &Settings, args: &Args) -> Result<Answ
         command: "trace",
     };
     let (lot, serial) = asking.find_lot(&args.code, when)?;
+    let made = farm.lot(lot).when;
+    if let Some(when) = when
+        && !made.could_precede(when)
+    {
+        let (code, made) = (farm.lot(lot).code, at(made));
+        voice::note(format!(
+            "warning: {code} was made {made}, after {}; nothing was in it yet",
+            at(when)
+        ));
+    }
     let side = match (args.back, args.forward) {
         (true, _) => Side::Back,
         (false, true) => Side::Forward,

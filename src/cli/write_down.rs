@@ -7,12 +7,15 @@ use jiff::ToSpan;
 use serde::Serialize;
 
 use crate::diary::{Book, Pen, RecordError};
-use crate::farm::{Draft, Farm, Moment, Noun, Problem, Recording, Refusal, Settings, Warning};
+use crate::farm::{
+    CodeError, Draft, Farm, Moment, Noun, Problem, Recording, Refusal, Settings, Warning,
+};
 use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 
 use super::failure::Failure;
+use super::named::nearly;
 use super::shed::Shed;
-use super::{hint, out, voice};
+use super::{beside, hint, out, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -89,9 +92,14 @@ impl Shed {
             let drafts = self.drafts(farm, &settings, rows, typing)?;
             let now = self.stamp(&settings).now;
             farm.record(drafts, self.now).map_err(|problems| {
-                self::same_minute(farm, now, &problems, refused(problems.clone()))
+                let failure = near_bins(farm, &problems, refused(problems.clone()));
+                same_minute(farm, now, &problems, failure)
             })
         })?;
+        let now = self.stamp(&settings).now;
+        for line in beside::words(&recording.farm, recording.entries(), now) {
+            voice::note(format!("warning: {line}"));
+        }
         self.tell(&recording)
     }
 
@@ -136,7 +144,7 @@ impl Shed {
         if wrong.is_empty() {
             Ok(drafts)
         } else {
-            Err(misread(&wrong, typing))
+            Err(near_codes(farm, &wrong, misread(&wrong, typing)))
         }
     }
 
@@ -194,6 +202,35 @@ pub fn misread(problems: &[CellProblem], typing: Typing) -> Failure {
         .filter_map(|problem| hint::of_cell(&problem.error))
     {
         failure.hint_once(hint);
+    }
+    failure
+}
+
+/// Adds the codes that may have been meant by one with a slip in it.
+fn near_codes(farm: &Farm, problems: &[CellProblem], mut failure: Failure) -> Failure {
+    let typed = problems.iter().filter_map(|problem| match &problem.error {
+        SheetError::Code {
+            source: CodeError::Check { typed },
+        } => Some(typed),
+        _ => None,
+    });
+    for code in typed.flat_map(|typed| farm.nearest_codes(typed)) {
+        failure.hint_once(hint::if_meant(&code.to_string()));
+    }
+    failure
+}
+
+/// Adds the bin that may have been meant by one that there is not.
+fn near_bins(farm: &Farm, problems: &[Problem], mut failure: Failure) -> Failure {
+    for problem in problems {
+        if let Refusal::NoBed { bin, .. } = &problem.refusal
+            && let Some(near) = nearly(farm, *bin)
+        {
+            failure
+                .hints
+                .retain(|hint| !hint.contains(&format!("castlot bed {bin} ")));
+            failure.hint_once(hint::if_meant(near.as_str()));
+        }
     }
     failure
 }

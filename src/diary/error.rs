@@ -50,6 +50,9 @@ pub enum DiaryError {
         /// What the system said.
         source: std::io::Error,
     },
+    /// The file, or its folder, may not be written to; even to read it, SQLite keeps a file beside it.
+    #[error("the diary or its folder may not be written to")]
+    ReadOnly,
     /// SQLite could not do it.
     #[error("the diary's file could not be used")]
     Sql {
@@ -150,6 +153,7 @@ impl From<rusqlite::Error> for DiaryError {
                 entry: None,
                 damage: Damage::File { source },
             },
+            Some(ErrorCode::ReadOnly) => Self::ReadOnly,
             _ => Self::Sql { source },
         }
     }

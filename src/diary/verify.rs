@@ -25,7 +25,10 @@ impl Book {
     /// Recomputes everything; damage is an error that names the first bad entry.
     pub fn verify(&self) -> Result<Verified, DiaryError> {
         let tx = self.conn.unchecked_transaction()?;
-        schema::check(&tx)?;
+        // Whoever takes the triggers away does it to change something: an entry that is bad says more.
+        if let Err(schema) = schema::check(&tx) {
+            return Err(self.first_bad(&tx).unwrap_or(schema));
+        }
         let words = Words::read(&tx)?;
         let lines = read::read(&tx, &self.path, &words, Care::Check);
         let (verified, lines) = match (chain(&tx), lines) {
@@ -50,6 +53,14 @@ impl Book {
                 },
             }),
         }
+    }
+
+    /// Returns the damage of the first bad entry, where an entry is bad, in a file whose tables may not be ours.
+    fn first_bad(&self, conn: &Connection) -> Option<DiaryError> {
+        let lines = || read::read(conn, &self.path, &Words::read(conn)?, Care::Check);
+        let found = [chain(conn).err(), lines().err()];
+        let found = found.into_iter().flatten();
+        found.filter(|error| place(error) > 0).min_by_key(place)
     }
 }
 
@@ -159,6 +170,17 @@ mod tests {
         });
         tried.unwrap();
         assert_eq!(shed.book.verify().unwrap().entries, 11);
+    }
+
+    #[test]
+    fn a_bad_entry_is_named_though_the_triggers_are_gone() {
+        let shed = Shed::kept();
+        let conn = &shed.book.conn;
+        conn.execute_batch("DROP TRIGGER entries_stay").unwrap();
+        assert!(matches!(damage(&shed), (None, Damage::Schema { .. })));
+        conn.execute_batch("UPDATE entries SET line = replace(line, '1', '2') WHERE n = 4")
+            .unwrap();
+        assert!(matches!(damage(&shed), (Some(4), Damage::Digest)));
     }
 
     #[test]

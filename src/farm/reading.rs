@@ -189,7 +189,13 @@ fn rack_of(text: &str) -> Option<Named> {
 fn from_plain(typed: &str) -> Result<Named, CodeError> {
     if let Some((lot, serial)) = typed.split_once(['/', '#']) {
         let serial = Serial::read(serial.trim().trim_start_matches('#'))?;
-        return Ok(match LotName::read(lot.trim())? {
+        // A mark typed in capitals is a mark still.
+        let lower = || lot.trim().to_ascii_lowercase().parse().map(LotName::Mark);
+        let name = LotName::read(lot.trim()).or_else(|error| match error {
+            CodeError::Shape { .. } => lower().map_err(|_: CodeError| error),
+            _ => Err(error),
+        })?;
+        return Ok(match name {
             LotName::Code(run) => Named::Pack(PackCode { run, serial }),
             LotName::Mark(mark) => Named::Mark(mark, Some(serial)),
         });

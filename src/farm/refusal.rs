@@ -42,7 +42,7 @@ pub enum Refusal {
         made: Moment,
     },
     /// The lot is not of the kind that can stand here.
-    #[error("{code} is a {is}; {wanted} is wanted here")]
+    #[error("{code} is {}; {wanted} is wanted here", one(is))]
     WrongSort {
         /// The lot.
         code: LotCode,
@@ -128,7 +128,7 @@ pub enum Refusal {
         wanted: Quantity,
     },
     /// More packs are taken than there are.
-    #[error("{code} has {} there, and {wanted} are taken", packs(*.left))]
+    #[error("{code} has {} to take from, and {wanted} are taken", packs(*.left))]
     TooManyPacks {
         /// The run.
         code: LotCode,
@@ -252,6 +252,14 @@ fn codes(codes: &[LotCode]) -> String {
         .map(ToString::to_string)
         .collect::<Vec<_>>()
         .join(", ")
+}
+
+/// Writes what a lot is with the article that it takes: `a bed`, but `castings`.
+fn one(is: &str) -> String {
+    match is {
+        "bed" | "pack run" => format!("a {is}"),
+        _ => is.to_owned(),
+    }
 }
 
 pub(super) fn packs(count: u32) -> String {

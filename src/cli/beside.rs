@@ -1,0 +1,64 @@
+//! What a person is told beside a recording that the farm's rules let pass: lots that a hold or a recall elsewhere
+//! reaches, and a day that is still to come. It refuses nothing.
+
+use std::collections::BTreeMap;
+
+use crate::farm::{Draw, Entry, Event, Farm, LotCode, Meant, Moment};
+
+use super::alert::alerts_at;
+use super::phrase::at;
+
+/// Returns the words about entries just recorded, a line each.
+pub fn words(farm: &Farm, entries: &[Entry], now: Moment) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut drawn: BTreeMap<LotCode, Moment> = BTreeMap::new();
+    for entry in entries {
+        for code in entry.event.iter().flat_map(draws_on) {
+            let first = drawn.entry(code).or_insert(entry.when);
+            if entry.when.earliest() < first.earliest() {
+                *first = entry.when;
+            }
+        }
+        if entry.when.day() > now.day() {
+            let (number, when) = (entry.number, at(entry.when));
+            lines.push(format!(
+                "entry {number} is of {when}, which is still to come"
+            ));
+        }
+    }
+    for (code, when) in drawn {
+        let Some(lot) = farm.lot_of(code) else {
+            continue;
+        };
+        let alerts = alerts_at(farm, lot, when);
+        lines.extend(alerts.into_iter().map(|alert| format!("{code} is {alert}")));
+    }
+    lines
+}
+
+/// Returns the lots that an entry sells, fills into packs or gives to beds: what nobody does with a held lot.
+fn draws_on(event: &Event<Meant>) -> Vec<LotCode> {
+    let of = |draws: &[Draw<Meant>]| draws.iter().map(|draw| draw.lot).collect();
+    match event {
+        Event::Bed { takes, .. } | Event::Feed { takes, .. } => of(takes),
+        Event::Blend { from, .. } | Event::Pack { from, .. } => of(from),
+        Event::Sale { packs, .. } => packs.iter().map(|pick| pick.run).collect(),
+        Event::Bin { .. }
+        | Event::Delivery { .. }
+        | Event::Skip { .. }
+        | Event::Check { .. }
+        | Event::Split { .. }
+        | Event::Tip { .. }
+        | Event::Move { .. }
+        | Event::Sieving { .. }
+        | Event::Test { .. }
+        | Event::Weighing { .. }
+        | Event::Return { .. }
+        | Event::Count { .. }
+        | Event::Thrown { .. }
+        | Event::Complaint { .. }
+        | Event::Hold { .. }
+        | Event::Recall { .. }
+        | Event::Print { .. } => Vec::new(),
+    }
+}
