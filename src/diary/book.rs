@@ -10,6 +10,7 @@ use super::error::{Damage, DiaryError, RecordError};
 use super::ink::{Ink, Pen};
 use super::read::{self, Care};
 use super::schema;
+use super::verify::chain;
 use super::wire::Writer;
 use super::words::Words;
 use crate::farm::{Entry, Farm, Recording};
@@ -63,7 +64,8 @@ impl Book {
     /// Asks `decide` what is to be written, given the farm as it is, and writes that or nothing.
     ///
     /// The farm is read, the rule is asked and the entries are written in one transaction that lets no other
-    /// writer in between, so that two phones cannot both pack the last of a batch.
+    /// writer in between, so that two phones cannot both pack the last of a batch. A diary whose chain does not
+    /// hold is damaged, and nothing is added to it.
     pub fn record<E>(
         &mut self,
         pen: &mut Pen,
@@ -72,6 +74,8 @@ impl Book {
         let tx = self
             .conn
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
+        // Nothing is written on top of a diary that was changed since it was written.
+        chain(&tx)?;
         let words = Words::read(&tx)?;
         let lines = read::read(&tx, &self.path, &words, Care::Read)?;
         let farm = Farm::of(lines.entries);

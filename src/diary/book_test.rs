@@ -55,6 +55,26 @@ fn many_entries_are_read_by_two_threads_as_by_one() {
 }
 
 #[test]
+fn nothing_is_written_on_top_of_a_diary_that_was_changed() {
+    let mut shed = Shed::kept();
+    let sql = "UPDATE entries SET line = replace(line, '1000', '9000') WHERE n = ?1";
+    shed.tamper(sql, [5]);
+    let before = shed.book.entries().unwrap().len();
+    let refused: Recorded = shed.book.record(&mut pen(), |farm| {
+        farm.record(vec![feed("2026-03-11")], written())
+    });
+    let found = match refused {
+        Err(RecordError::Diary { source }) => source,
+        other => panic!("{other:?}"),
+    };
+    assert!(
+        matches!(found, DiaryError::Damaged { entry: Some(5), .. }),
+        "{found:?}"
+    );
+    assert_eq!(shed.book.entries().unwrap().len(), before);
+}
+
+#[test]
 fn a_refusal_writes_nothing() {
     let mut shed = Shed::kept();
     let before = (shed.book.entries().unwrap(), shed.book.seal().unwrap());

@@ -65,7 +65,7 @@ impl Book {
 }
 
 /// Follows the digests from the first entry to the last.
-fn chain(conn: &Connection) -> Result<Verified, DiaryError> {
+pub(super) fn chain(conn: &Connection) -> Result<Verified, DiaryError> {
     let mut seal = Seal::START;
     let mut entries: EntryNumber = 0;
     let mut rows = conn.prepare("SELECT n, line, digest FROM entries ORDER BY n")?;

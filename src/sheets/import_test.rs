@@ -193,7 +193,7 @@ fn a_row_that_differs_in_its_amount_or_its_bed_is_new() {
 }
 
 #[test]
-fn what_was_struck_is_not_there_and_what_was_forgotten_may_have_been_anything() {
+fn what_was_struck_is_there_still_and_what_was_forgotten_may_have_been_anything() {
     let farm = import(&small(), &empty()).expect("sound sheets");
     let is_skip = |event: &Event<_>| event.noun() == Noun::Skip;
     let mut entries = farm.entries().to_vec();
@@ -226,7 +226,7 @@ fn what_was_struck_is_not_there_and_what_was_forgotten_may_have_been_anything() 
         .iter()
         .map(|draft| draft.event.noun())
         .collect();
-    assert_eq!(nouns, [Noun::Skip]);
+    assert_eq!(nouns, []);
 }
 
 #[test]

@@ -24,10 +24,8 @@ pub(super) struct Seen<'a> {
 impl<'a> Seen<'a> {
     pub fn of(farm: &'a Farm) -> Self {
         let mut entries: HashMap<_, Vec<usize>> = HashMap::new();
-        let mut standing = farm.order().to_vec();
-        standing.sort_unstable();
-        for place in standing {
-            let entry = &farm.entries()[place];
+        // Struck ones too: a season's spreadsheet keeps a slip long after it was put right in the diary.
+        for (place, entry) in farm.entries().iter().enumerate() {
             if let Some(event) = &entry.event {
                 let key = key(event.noun(), entry.when);
                 entries.entry(key).or_default().push(place);
