@@ -53,9 +53,13 @@ fn a_refused_import_tells_every_problem_and_records_nothing() {
     std::fs::remove_file(farm.path("in/skips.csv")).expect("it was put there");
     assert_snapshot!(refused(&farm, "2026-03-10", "import in"), @"
     --- stderr ---
+    error: feeds.csv, row 3, column bin: bin A07 has no bed in it on 2026-03-04
     error: feeds.csv, row 4, column takes: no lot has the ref `mix-2`
-    error: 1 problem; nothing was recorded
+    error: feeds.csv, row 5, column takes: H26062-01-A had 10.7kg left, and 40kg is drawn
+    error: 3 problems; nothing was recorded
+    hint: if a bed was made up there, record that first: `castlot bed A07 LOT AMOUNT`
     hint: if `mix-1` was meant, look at it with `castlot show mix-1`
+    hint: if more is really there, count it first: `castlot record count --lot H26062-01-A --found 40kg --why WHY`
     --- exit 2 ---
     ");
 }
