@@ -4,11 +4,11 @@ use rustc_hash::FxHashMap;
 
 use super::bin_code::Mark;
 use super::code::{LotCode, LotLetter};
-use super::entry::{Draft, Entry, EntryNumber, Event};
+use super::entry::{Draft, Entry, EntryNumber};
 use super::farm::Farm;
 use super::meaning::Finder;
 use super::moment::Moment;
-use super::naming::{LotName, Typed};
+use super::naming::LotName;
 use super::record::Problem;
 use super::refusal::Refusal;
 
@@ -53,8 +53,8 @@ impl<'a> Allotter<'a> {
 
     /// Gives the lot that a draft makes its code: the one typed, or the next of its kind and day.
     pub(super) fn allot(&mut self, index: usize, draft: &Draft) -> Option<LotCode> {
-        let lot = draft.event.makes()?;
-        let letter = letter(&draft.event);
+        let (lot, sort) = draft.event.makes_what()?;
+        let letter = sort.letter();
         let code = match lot.code {
             Some(code) => code,
             None => match self.next(letter, draft.when) {
@@ -162,15 +162,6 @@ impl Finder for Lookup<'_, '_> {
         };
         self.allotter.refuse(self.draft, refusal);
         stand_in()
-    }
-}
-
-fn letter(event: &Event<Typed>) -> LotLetter {
-    match event {
-        Event::Delivery { .. } => LotLetter::Goods,
-        Event::Bed { .. } | Event::Split { .. } => LotLetter::Bed,
-        Event::Pack { .. } => LotLetter::Packs,
-        _ => LotLetter::Harvest,
     }
 }
 

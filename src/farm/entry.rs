@@ -10,6 +10,7 @@ use super::bin_code::{BinCode, Mark, Place};
 use super::code::LotCode;
 use super::facts::{BinFacts, CheckFacts, ComplaintFacts, DeliveryFacts, PrintFacts, TestFacts};
 use super::kinds::{BatchKind, HoldStep, RecallStep, ReturnState};
+use super::lot::LotSort;
 use super::moment::Moment;
 use super::naming::{BedName, Meant, Naming, TipTo, Typed};
 use super::packs::{PackName, PackPick, SerialRange};
@@ -262,13 +263,18 @@ pub struct SaleTo {
 impl<N: Naming> Event<N> {
     /// Returns the lot that the event makes, if it makes one.
     pub fn makes(&self) -> Option<&NewLot<N>> {
+        self.makes_what().map(|(lot, _)| lot)
+    }
+
+    /// Returns the lot that the event makes and what it is, if it makes one.
+    pub(super) fn makes_what(&self) -> Option<(&NewLot<N>, LotSort)> {
         match self {
-            Self::Delivery { lot, .. }
-            | Self::Bed { lot, .. }
-            | Self::Split { lot, .. }
-            | Self::Sieving { lot, .. }
-            | Self::Blend { lot, .. }
-            | Self::Pack { lot, .. } => Some(lot),
+            Self::Delivery { lot, facts, .. } => Some((lot, LotSort::Delivery(facts.kind))),
+            Self::Bed { lot, .. } | Self::Split { lot, .. } => Some((lot, LotSort::Bed)),
+            Self::Sieving { lot, kind, .. } | Self::Blend { lot, kind, .. } => {
+                Some((lot, LotSort::Batch(*kind)))
+            }
+            Self::Pack { lot, product, .. } => Some((lot, LotSort::Run(product.kind))),
             Self::Bin { .. }
             | Self::Feed { .. }
             | Self::Skip { .. }

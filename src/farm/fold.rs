@@ -13,10 +13,8 @@ use super::entry::{Entry, Event};
 use super::facts::Rate;
 use super::farm::{Farm, Fault};
 use super::flow::{Flow, FlowId};
-use super::kinds::PackKind;
 use super::lot::{Lot, LotId, LotSort, Stock};
 use super::moment::Moment;
-use super::naming::Meant;
 use super::refusal::Refusal;
 use super::warning::Warning;
 
@@ -99,7 +97,7 @@ impl Fold {
     fn gather(&mut self) {
         for place in 0..self.farm.entries.len() {
             let entry = &self.farm.entries[place];
-            let Some(made) = entry.event.as_ref().and_then(Event::makes) else {
+            let Some((made, sort)) = entry.event.as_ref().and_then(Event::makes_what) else {
                 continue;
             };
             let (code, mark, number, when) =
@@ -115,7 +113,6 @@ impl Fold {
             if self.farm.struck[place].is_some() {
                 continue;
             }
-            let sort = sort_of(entry.event.as_ref());
             let id = LotId(
                 u32::try_from(self.farm.lots.len()).expect("entries are numbered in 32 bits"),
             );
@@ -265,17 +262,6 @@ impl Fold {
             self.farm.lots[to.index()].inflows.push(id);
         }
         self.farm.flows.push(flow);
-    }
-}
-
-/// Returns what an event makes.
-fn sort_of(event: Option<&Event<Meant>>) -> LotSort {
-    match event {
-        Some(Event::Delivery { facts, .. }) => LotSort::Delivery(facts.kind),
-        Some(Event::Sieving { kind, .. } | Event::Blend { kind, .. }) => LotSort::Batch(*kind),
-        Some(Event::Pack { product, .. }) => LotSort::Run(product.kind),
-        Some(Event::Bed { .. } | Event::Split { .. }) => LotSort::Bed,
-        _ => LotSort::Run(PackKind::Bag),
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::amount::{Amount, Quantity, Unit};
 use super::bin_code::{BinCode, Mark};
-use super::code::LotCode;
+use super::code::{LotCode, LotLetter};
 use super::facts::Rate;
 use super::flow::FlowId;
 use super::kinds::{BatchKind, DeliveryKind, PackKind, Reach};
@@ -34,6 +34,16 @@ pub enum LotSort {
 }
 
 impl LotSort {
+    /// Returns the letter that begins the code of such a lot.
+    pub fn letter(self) -> LotLetter {
+        match self {
+            Self::Delivery(_) => LotLetter::Goods,
+            Self::Bed => LotLetter::Bed,
+            Self::Batch(_) => LotLetter::Harvest,
+            Self::Run(_) => LotLetter::Packs,
+        }
+    }
+
     /// Returns the word for it in traces: the delivery's or batch's kind, `bed`, or `pack run`.
     pub fn word(self) -> &'static str {
         match self {
