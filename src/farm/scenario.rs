@@ -258,6 +258,15 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
             step: HoldStep::Hold(Reach::Parts),
             reason: word("a sign"),
         },
+        // recall NAME STEP LOT…
+        "recall" => Event::Recall {
+            recall: words[0].into(),
+            step: words[1].parse().expect("a step"),
+            lots: words[2..].iter().map(|w| lot(w)).collect(),
+            packs: Vec::new(),
+            buyer: None,
+            why: None,
+        },
         "release" => Event::Hold {
             lot: lot(words[0]),
             step: HoldStep::Release,

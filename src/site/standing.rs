@@ -2,12 +2,8 @@
 //!
 //! Why a lot is held or recalled is the farm's own remark, and is not shown.
 
-use std::collections::BTreeMap;
-
-use crate::farm::{
-    Event, Farm, LotId, Meant, Moment, PackPick, RecallStep, Serial, SerialRange, Which,
-};
-use crate::trace::{Relation, Start, forward, held};
+use crate::farm::{Farm, Moment, Serial, SerialRange};
+use crate::trace::{held, recalls};
 
 /// What stands against a lot.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -64,7 +60,11 @@ pub fn standings(farm: &Farm) -> Vec<Standing> {
     }
     for recall in recalls(farm).into_values() {
         for opening in &recall.openings {
-            for (lot, recalled) in opening.reach(farm) {
+            for (lot, reached) in opening.reach(farm) {
+                let recalled = Recalled {
+                    since: opening.since,
+                    only: reached.only,
+                };
                 let standing = &mut all[lot.index()];
                 match (recall.closed, &mut standing.recall) {
                     (Some(closed), _) => standing.closed = Some(closed),
@@ -75,87 +75,4 @@ pub fn standings(farm: &Farm) -> Vec<Standing> {
         }
     }
     all
-}
-
-/// A recall: the rows that opened it, and when it was closed.
-#[derive(Default)]
-struct Recall<'a> {
-    openings: Vec<Opening<'a>>,
-    closed: Option<Moment>,
-}
-
-struct Opening<'a> {
-    since: Moment,
-    lots: Vec<LotId>,
-    packs: &'a [PackPick<Meant>],
-}
-
-fn recalls(farm: &Farm) -> BTreeMap<&str, Recall<'_>> {
-    let mut all: BTreeMap<&str, Recall<'_>> = BTreeMap::new();
-    for place in farm.order() {
-        let entry = &farm.entries()[*place];
-        let Some(Event::Recall {
-            recall,
-            step,
-            lots,
-            packs,
-            ..
-        }) = &entry.event
-        else {
-            continue;
-        };
-        let recall = all.entry(recall).or_default();
-        match step {
-            RecallStep::Open => {
-                recall.closed = None;
-                recall.openings.push(Opening {
-                    since: entry.when,
-                    lots: lots.iter().filter_map(|code| farm.lot_of(*code)).collect(),
-                    packs,
-                });
-            }
-            RecallStep::Close => recall.closed = Some(entry.when),
-            RecallStep::Told | RecallStep::Returned => {}
-        }
-    }
-    all
-}
-
-impl Opening<'_> {
-    /// Returns what it reaches: the lots it names and everything they are a part of, or stock of.
-    ///
-    /// A run whose packs the row names is recalled for these only; every other run as a whole.
-    fn reach(&self, farm: &Farm) -> BTreeMap<LotId, Recalled> {
-        let mut lots = self.lots.clone();
-        lots.extend(self.packs.iter().filter_map(|pick| farm.lot_of(pick.run)));
-        for lot in &self.lots {
-            let start = Start {
-                lot: *lot,
-                serial: None,
-                when: None,
-            };
-            let reached = forward(farm, start);
-            let stopped = reached.iter().filter(|r| r.relation != Relation::Carried);
-            lots.extend(stopped.map(|r| r.lot));
-        }
-        let recalled = |lot| Recalled {
-            since: self.since,
-            only: self.only(farm, lot),
-        };
-        lots.into_iter().map(|lot| (lot, recalled(lot))).collect()
-    }
-
-    fn only(&self, farm: &Farm, lot: LotId) -> Vec<SerialRange> {
-        let code = farm.lot(lot).code;
-        let mut only = Vec::new();
-        for pick in self.packs.iter().filter(|pick| pick.run == code) {
-            match pick.which {
-                Which::Serials(range) => only.push(range),
-                // Nobody knows which they are, so it may be any.
-                Which::Unnumbered(_) | Which::All => return Vec::new(),
-            }
-        }
-        only.sort_unstable();
-        only
-    }
 }

@@ -17,4 +17,4 @@ pub use balance::{Balance, Balances, balance, balances};
 pub use buyers::{Buyer, buyers};
 pub use held::{HeldBy, held};
 pub use reach::{Reached, Relation, Start, back, forward};
-pub use recalled::{RecalledBy, recalled};
+pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};

@@ -1,10 +1,39 @@
-//! Which lots an open recall reaches: the lots it was opened from, and what they are a part or the stock of.
+//! What recalls reach: the lots and packs they were opened from, and what those lots are a part or the stock of.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use crate::farm::{Event, Farm, LotId, Moment, RecallStep};
+use crate::farm::{Event, Farm, LotId, Meant, Moment, PackPick, RecallStep, SerialRange, Which};
 
 use super::reach::{Relation, Start, forward};
+
+/// A recall: the rows that opened it, and when it was closed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Recall<'a> {
+    /// The rows that opened it, in the order of events.
+    pub openings: Vec<Opening<'a>>,
+    /// When it was closed, if it has not been opened again since.
+    pub closed: Option<Moment>,
+}
+
+/// A row that opened a recall.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Opening<'a> {
+    /// When.
+    pub since: Moment,
+    /// The entry, as its place in `Farm::entries`.
+    pub entry: usize,
+    lots: Vec<LotId>,
+    packs: &'a [PackPick<Meant>],
+}
+
+/// How a recall reaches a lot.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Recalled {
+    /// The lot that it was opened from.
+    pub origin: LotId,
+    /// The packs of a run that it is about; all of them where there are none.
+    pub only: Vec<SerialRange>,
+}
 
 /// An open recall that reaches a lot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,53 +50,138 @@ pub struct RecalledBy<'a> {
 
 /// Returns every lot that an open recall reaches, with the recall that was opened first.
 pub fn recalled(farm: &Farm) -> BTreeMap<LotId, RecalledBy<'_>> {
+    let mut open = Vec::new();
+    for (name, recall) in recalls(farm) {
+        if recall.closed.is_none() {
+            open.extend(recall.openings.into_iter().map(|opening| (name, opening)));
+        }
+    }
+    open.sort_by_key(|(_, opening)| (opening.since.earliest(), opening.entry));
     let mut all = BTreeMap::new();
-    for (origin, by) in opened(farm) {
-        let start = Start {
-            lot: origin,
-            serial: None,
-            when: None,
-        };
-        all.entry(origin).or_insert(by);
-        for reached in forward(farm, start) {
-            // What worms or a bag may have carried over is for the recall itself to name.
-            if reached.relation != Relation::Carried {
-                all.entry(reached.lot).or_insert(by);
-            }
+    for (recall, opening) in open {
+        for (lot, reached) in opening.reach(farm) {
+            all.entry(lot).or_insert(RecalledBy {
+                recall,
+                origin: reached.origin,
+                since: opening.since,
+                entry: opening.entry,
+            });
         }
     }
     all
 }
 
-/// Returns the lots that open recalls were opened from, in the order of events.
-fn opened(farm: &Farm) -> Vec<(LotId, RecalledBy<'_>)> {
-    let mut closed = BTreeSet::new();
-    let mut opened = Vec::new();
+/// Returns every recall, open or closed, by its name.
+pub fn recalls(farm: &Farm) -> BTreeMap<&str, Recall<'_>> {
+    let mut all: BTreeMap<&str, Recall<'_>> = BTreeMap::new();
     for place in farm.order() {
         let entry = &farm.entries()[*place];
         let Some(Event::Recall {
-            recall, step, lots, ..
+            recall,
+            step,
+            lots,
+            packs,
+            ..
         }) = &entry.event
         else {
             continue;
         };
+        let recall = all.entry(recall).or_default();
         match step {
             RecallStep::Open => {
-                let by = |origin| RecalledBy {
-                    recall,
-                    origin,
+                recall.closed = None;
+                recall.openings.push(Opening {
                     since: entry.when,
                     entry: *place,
-                };
-                let lots = lots.iter().filter_map(|code| farm.lot_of(*code));
-                opened.extend(lots.map(|origin| (origin, by(origin))));
+                    lots: lots.iter().filter_map(|code| farm.lot_of(*code)).collect(),
+                    packs,
+                });
             }
-            RecallStep::Close => {
-                closed.insert(&**recall);
-            }
+            RecallStep::Close => recall.closed = Some(entry.when),
             RecallStep::Told | RecallStep::Returned => {}
         }
     }
-    opened.retain(|(_, by)| !closed.contains(by.recall));
-    opened
+    all
+}
+
+impl Opening<'_> {
+    /// Returns what it reaches: the lots and packs it names and everything the lots are a part of, or stock of.
+    ///
+    /// A run whose packs the row names is recalled for these only; every other run as a whole. What worms or a bag
+    /// may only have carried over is for the recall itself to name.
+    pub fn reach(&self, farm: &Farm) -> BTreeMap<LotId, Recalled> {
+        let mut origins: BTreeMap<LotId, LotId> =
+            self.lots.iter().map(|lot| (*lot, *lot)).collect();
+        for lot in &self.lots {
+            let start = Start {
+                lot: *lot,
+                serial: None,
+                when: None,
+            };
+            for reached in forward(farm, start) {
+                if reached.relation != Relation::Carried {
+                    origins.entry(reached.lot).or_insert(*lot);
+                }
+            }
+        }
+        for run in self.packs.iter().filter_map(|pick| farm.lot_of(pick.run)) {
+            origins.entry(run).or_insert(run);
+        }
+        let recalled = |(lot, origin)| {
+            (
+                lot,
+                Recalled {
+                    origin,
+                    only: self.only(farm, lot),
+                },
+            )
+        };
+        origins.into_iter().map(recalled).collect()
+    }
+
+    fn only(&self, farm: &Farm, lot: LotId) -> Vec<SerialRange> {
+        let code = farm.lot(lot).code;
+        let mut only = Vec::new();
+        for pick in self.packs.iter().filter(|pick| pick.run == code) {
+            match pick.which {
+                Which::Serials(range) => only.push(range),
+                // Nobody knows which they are, so it may be any.
+                Which::Unnumbered(_) | Which::All => return Vec::new(),
+            }
+        }
+        only.sort_unstable();
+        only
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::farm::scenario::Scenario;
+
+    fn reached(scenario: &Scenario) -> bool {
+        recalled(&scenario.farm).contains_key(&scenario.id("p1"))
+    }
+
+    #[test]
+    fn a_recall_that_is_opened_again_reaches_what_it_did() {
+        let mut scenario = Scenario::of(&[
+            "2026-03-01 delivery dung manure 50kg",
+            "2026-03-02 bed b1 A01 dung=4kg",
+            "2026-03-20 sieve c1 castings 2kg - A01",
+            "2026-03-21 pack p1 1 c1=1kg",
+        ]);
+        assert!(!reached(&scenario));
+        for (row, open) in [
+            ("2026-04-01 recall r1 open dung", true),
+            ("2026-04-02 recall r1 close dung", false),
+            ("2026-04-03 recall r1 open dung", true),
+        ] {
+            assert_eq!(scenario.try_row(row), Ok(()));
+            assert_eq!(reached(&scenario), open, "{row}");
+        }
+        let run = scenario.id("p1");
+        let origin = recalled(&scenario.farm)[&run].origin;
+        assert_eq!(origin, scenario.id("dung"));
+    }
 }
