@@ -115,14 +115,7 @@ fn renew_best_by(row: &mut Row<'static>, entry: &Entry, columns: &[&str]) {
     else {
         return;
     };
-    let days = product.best_by_days.map(i64::from);
-    let days_given = entry
-        .when
-        .day()
-        .until(*best_by)
-        .ok()
-        .map(|span| i64::from(span.get_days()));
-    let worked_out = days.is_some() && days == days_given;
+    let worked_out = product.best_by(entry.when.day()) == Some(*best_by);
     let moved = is_set(columns, "when") || is_set(columns, "product");
     if worked_out && moved && !is_set(columns, "best_by") {
         row.set("best_by", "").expect("packs have a best-by column");

@@ -10,6 +10,7 @@ use crate::label::{Heading, LabelError, Order, Places, Sheaf, Sheet, Templates, 
 use super::failure::{Failure, Kind};
 use super::label_pick::Picker;
 use super::out;
+use super::phrase::count;
 use super::shed::Shed;
 
 /// Print labels: one for each pack of a run, or one for each lot, bin or rack.
@@ -168,16 +169,11 @@ impl File {
             .map_or(0, |(page, _)| page + 1);
         let said = format!(
             "{} on {}",
-            counted(labels.len(), "label"),
-            counted(pages, "page")
+            count(labels.len(), "label", "labels"),
+            count(pages, "page", "pages")
         );
         Ok((self.path, bytes, said))
     }
-}
-
-fn counted(count: usize, noun: &str) -> String {
-    let plural = if count == 1 { "" } else { "s" };
-    format!("{count} {noun}{plural}")
 }
 
 /// Reads the farm's own templates.

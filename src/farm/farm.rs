@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use rustc_hash::FxHashMap;
 
 use super::amount::Amount;
@@ -175,6 +176,16 @@ impl Farm {
     pub fn product(&self, id: LotId) -> Option<&Product> {
         match self.making(id) {
             Event::Pack { product, .. } => Some(product),
+            _ => None,
+        }
+    }
+
+    /// Returns the day a run is best by: the one noted when it was packed, else by the product's rule.
+    pub fn best_by(&self, run: LotId) -> Option<Date> {
+        match self.making(run) {
+            Event::Pack {
+                best_by, product, ..
+            } => best_by.or_else(|| product.best_by(self.lot(run).when.day())),
             _ => None,
         }
     }

@@ -1,5 +1,8 @@
 //! What the farm sells, as castlot.toml had it when it was packed.
 
+use jiff::ToSpan;
+use jiff::civil::Date;
+
 use super::amount::Quantity;
 use super::kinds::PackKind;
 
@@ -18,6 +21,17 @@ pub struct Product {
     pub gtin: Option<Gtin>,
     /// How many days after packing it is best by.
     pub best_by_days: Option<u32>,
+}
+
+/// The last year that a sheet can write.
+const LAST_YEAR: i16 = 2099;
+
+impl Product {
+    /// Returns the day that a pack is best by, where the product has a rule for it.
+    pub fn best_by(&self, packed: Date) -> Option<Date> {
+        let day = packed.checked_add(i64::from(self.best_by_days?).days());
+        day.ok().filter(|day| day.year() <= LAST_YEAR)
+    }
 }
 
 /// A GS1 trade item number of 14 digits with a right check digit.

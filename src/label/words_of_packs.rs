@@ -1,8 +1,5 @@
 //! The words of labels that packs are sold with. They name no supplier.
 
-use jiff::Span;
-use jiff::civil::Date;
-
 use crate::farm::{Event, Farm, LotId, PackKind, Product, Serial, Settings};
 use crate::trace::{Relation, Start, back};
 use crate::trade::{Species, cautions, how_to_store, how_to_store_in_short, how_to_use};
@@ -49,7 +46,7 @@ fn shared(farm: &Farm, run: LotId, product: &Product, settings: &Settings) -> Co
     content.say(Field::Net, Some(of_packs(product.net, product.kind)));
     content.say(Field::Count, Some(of_packs(product.net, product.kind)));
     content.say(Field::Packed, Some(lot.when.day()));
-    content.say(Field::BestBy, best_by(farm, run, product));
+    content.say(Field::BestBy, farm.best_by(run));
     say_advice(&mut content, product.kind, &settings.country);
     match product.kind {
         PackKind::Bag | PackKind::Bottle => content.say(Field::MadeFrom, made_from(farm, run)),
@@ -82,17 +79,6 @@ fn store(kind: PackKind) -> &'static str {
         PackKind::Bag => how_to_store(kind),
         PackKind::Tub | PackKind::Bottle => how_to_store_in_short(kind),
     }
-}
-
-fn best_by(farm: &Farm, run: LotId, product: &Product) -> Option<Date> {
-    let Event::Pack { best_by, .. } = farm.making(run) else {
-        return None;
-    };
-    let by_rule = || {
-        let days = Span::new().try_days(product.best_by_days?).ok()?;
-        farm.lot(run).when.day().checked_add(days).ok()
-    };
-    best_by.or_else(by_rule)
 }
 
 /// Writes a species in plain words and in Latin; one that no table has stands as the farm wrote it.

@@ -1,8 +1,5 @@
 //! Reads what is done with goods: deliveries, blends, tests, packs, counts and what is thrown out.
 
-use jiff::ToSpan;
-use jiff::civil::Date;
-
 use super::cell::{Cells, items, kind, whole};
 use super::error::SheetError;
 use super::read::Reader;
@@ -10,9 +7,6 @@ use crate::farm::{
     Amount, AmountError, DeliveryFacts, Event, Found, KindError, Moment, Product, TestFacts,
     Thrown, Typed,
 };
-
-/// The last year that a date may be in, as `Moment` has it.
-const LAST_YEAR: i16 = 2099;
 
 pub(super) fn delivery(cells: &mut Cells) -> Option<Event<Typed>> {
     let lot = cells.new_lot();
@@ -104,7 +98,7 @@ pub(super) fn pack(cells: &mut Cells, when: Option<Moment>) -> Option<Event<Type
     let from = cells.must_list("from", Reader::draw);
     let typed = cells.may("best_by", Reader::date);
     let product = product?;
-    let best_by = typed.or_else(|| best_by(&product, when?));
+    let best_by = typed.or_else(|| product.best_by(when?.day()));
     Some(Event::Pack {
         lot,
         product: Box::new(product),
@@ -129,13 +123,6 @@ fn product(reader: &Reader, text: &str) -> Result<Product, SheetError> {
         known: products.keys().cloned().collect(),
     })?;
     Ok(setting.product.clone())
-}
-
-fn best_by(product: &Product, when: Moment) -> Option<Date> {
-    let day = when
-        .day()
-        .checked_add(i64::from(product.best_by_days?).days());
-    day.ok().filter(|day| day.year() <= LAST_YEAR)
 }
 
 pub(super) fn count(cells: &mut Cells) -> Option<Event<Typed>> {

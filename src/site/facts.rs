@@ -1,7 +1,5 @@
 //! What a page says of the lot itself: what it is, when it was made, its tests.
 
-use jiff::civil::Date;
-
 use crate::farm::{Amount, Event, Farm, LotId, LotSort, PackKind};
 
 use super::frame::Known;
@@ -15,7 +13,7 @@ pub fn known(farm: &Farm, id: LotId) -> Vec<Known> {
         LotSort::Run(kind) => {
             known.extend(net(farm, id, kind));
             known.push(Known::on("Packed", lot.when.day()));
-            known.extend(best_by(farm, id).map(|day| Known::on("Best by", day)));
+            known.extend(farm.best_by(id).map(|day| Known::on("Best by", day)));
             if kind == PackKind::Tub {
                 known.extend(species(farm, id));
             }
@@ -40,22 +38,6 @@ pub fn known(farm: &Farm, id: LotId) -> Vec<Known> {
 fn net(farm: &Farm, run: LotId, kind: PackKind) -> Option<Known> {
     let product = farm.product(run)?;
     Some(Known::of("Net", wording::quantity(product.net, kind)))
-}
-
-/// Returns the day a run is best by: the one noted when it was packed, else by the product's days.
-pub fn best_by(farm: &Farm, run: LotId) -> Option<Date> {
-    let Event::Pack {
-        best_by, product, ..
-    } = farm.making(run)
-    else {
-        return None;
-    };
-    let packed = farm.lot(run).when.day();
-    let by_days = product.best_by_days.and_then(|days| {
-        let days = jiff::Span::new().try_days(i64::from(days)).ok()?;
-        packed.checked_add(days).ok()
-    });
-    best_by.or(by_days)
 }
 
 fn species(farm: &Farm, id: LotId) -> Option<Known> {
