@@ -3,8 +3,7 @@
 use std::collections::BTreeMap;
 
 use castlot::farm::{
-    DateOrder, Farm, Measures, Moment, PackKind, Product, ProductSetting, QrForm, Quantity,
-    Recording, Settings, Unit,
+    Farm, Moment, PackKind, Product, ProductSetting, QrForm, Quantity, Recording, Settings, Unit,
 };
 use castlot::sheets::{AlreadyThere, Importing, read_folder};
 
@@ -25,23 +24,18 @@ pub fn settings() -> Settings {
         best_by_days: None,
     };
     let setting = ProductSetting {
-        product,
         labels: vec!["bag-small".to_owned()],
         sheet: Some("a4-2x4-99x67".to_owned()),
+        ..ProductSetting::of(product)
     };
+    let zone = jiff::tz::TimeZone::get(ZONE).expect("the zones are built in");
     Settings {
-        name: "Big Shed".to_owned(),
         address: vec!["1 Nowhere Lane".to_owned(), "Marlhythe".to_owned()],
-        country: "GB".to_owned(),
-        zone: jiff::tz::TimeZone::get(ZONE).expect("the zones are built in"),
         phone: Some("01632 960123".to_owned()),
-        dates: DateOrder::YearMonthDay,
         form: QrForm::Web,
         base: Some("https://lots.marlhythe.example".to_owned()),
-        shed: None,
-        old_bases: Vec::new(),
-        measures: Measures::default(),
         products: BTreeMap::from([("bag5".to_owned(), setting)]),
+        ..Settings::of("Big Shed", "GB", zone)
     }
 }
 

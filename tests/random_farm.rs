@@ -137,24 +137,14 @@ pub fn settings() -> Settings {
         gtin: Some("09520123456788".parse().expect("a GTIN of GS1's examples")),
         best_by_days: Some(365),
     };
-    let setting = ProductSetting {
-        product,
-        labels: Vec::new(),
-        sheet: None,
-    };
+    let zone = TimeZone::get("Europe/London").expect("the zone is bundled");
     Settings {
-        name: "Marlhythe Wormery".to_owned(),
         address: vec!["The Old Drying Shed".to_owned()],
-        country: "GB".to_owned(),
-        zone: TimeZone::get("Europe/London").expect("the zone is bundled"),
         phone: Some("01632 960123".to_owned()),
-        dates: DateOrder::YearMonthDay,
         form: QrForm::Web,
         base: Some("https://lots.marlhythe.example".to_owned()),
-        shed: None,
-        old_bases: Vec::new(),
-        measures: BTreeMap::new().into_iter().collect(),
-        products: [("bag20".to_owned(), setting)].into(),
+        products: [("bag20".to_owned(), ProductSetting::of(product))].into(),
+        ..Settings::of("Marlhythe Wormery", "GB", zone)
     }
 }
 

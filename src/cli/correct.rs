@@ -128,11 +128,7 @@ fn keep_product(settings: &mut Settings, entry: &Entry, columns: &[&str]) {
         return;
     };
     if !is_set(columns, "product") {
-        let kept = ProductSetting {
-            product: (**product).clone(),
-            labels: Vec::new(),
-            sheet: None,
-        };
+        let kept = ProductSetting::of((**product).clone());
         settings.products.insert(product.key.to_string(), kept);
     }
 }

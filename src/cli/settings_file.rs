@@ -13,6 +13,7 @@ use crate::farm::{
 };
 
 use super::failure::Failure;
+use super::settings_printer::PrinterTable;
 
 /// The file's name in a farm's folder.
 pub const FILE: &str = "castlot.toml";
@@ -27,6 +28,8 @@ struct File {
     measure: BTreeMap<String, toml::Spanned<String>>,
     #[serde(default)]
     product: BTreeMap<String, ProductTable>,
+    #[serde(default)]
+    printer: BTreeMap<String, toml::Spanned<PrinterTable>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -123,6 +126,12 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         return Err(Failure::refused(format!("{FILE}: [qr] form is `web` or `gs1`, and there is no `base`"))
             .hint("give the address of the farm's pages, as in `base = \"https://lots.marlhythe.example\"`"));
     }
+    let mut printers = BTreeMap::new();
+    for (name, table) in file.printer {
+        let printer = table.get_ref().read(&name);
+        let printer = printer.map_err(|message| at(text, Some(table.span()), &message))?;
+        printers.insert(name, printer);
+    }
     Ok(Settings {
         name: file.farm.name,
         address: file.farm.address,
@@ -149,6 +158,7 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
             .collect::<Result<_, _>>()?,
         measures,
         products,
+        printers,
     })
 }
 
@@ -273,9 +283,9 @@ impl Reader<'_> {
             best_by_days: table.best_by_days,
         };
         Ok(ProductSetting {
-            product,
             labels: table.label,
             sheet: table.sheet,
+            ..ProductSetting::of(product)
         })
     }
 }

@@ -6,6 +6,7 @@ use jiff::tz::TimeZone;
 
 use super::amount::Measures;
 use super::moment::DateOrder;
+use super::printer::Printer;
 use super::product::Product;
 
 /// The farm's own settings.
@@ -35,6 +36,8 @@ pub struct Settings {
     pub measures: Measures,
     /// What it sells, by key.
     pub products: BTreeMap<String, ProductSetting>,
+    /// Its printers, by name.
+    pub printers: BTreeMap<String, Printer>,
 }
 
 /// Which of the three forms a QR code has.
@@ -60,7 +63,37 @@ pub struct ProductSetting {
     pub sheet: Option<String>,
 }
 
+impl ProductSetting {
+    /// Makes the setting of a product whose labels are the usual ones.
+    pub fn of(product: Product) -> Self {
+        Self {
+            product,
+            labels: Vec::new(),
+            sheet: None,
+        }
+    }
+}
+
 impl Settings {
+    /// Makes the settings of a farm of which only name, country and time zone are known.
+    pub fn of(name: &str, country: &str, zone: TimeZone) -> Self {
+        Self {
+            name: name.to_owned(),
+            address: Vec::new(),
+            country: country.to_owned(),
+            zone,
+            phone: None,
+            dates: DateOrder::default(),
+            form: QrForm::default(),
+            base: None,
+            shed: None,
+            old_bases: Vec::new(),
+            measures: Measures::new(),
+            products: BTreeMap::new(),
+            printers: BTreeMap::new(),
+        }
+    }
+
     /// Returns every address that the farm's codes carry or have carried.
     pub fn bases(&self) -> Vec<String> {
         let now = self.base.iter().chain(&self.shed);

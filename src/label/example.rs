@@ -1,14 +1,12 @@
 //! Rows of small farms for the tests of what labels say.
 
-use std::collections::BTreeMap;
-
 use jiff::Timestamp;
 use jiff::civil::date;
 use jiff::tz::TimeZone;
 
 use crate::farm::{
-    Amount, DateOrder, DeliveryFacts, DeliveryKind, Draft, Draw, Event, Farm, LotId, LotName,
-    Measures, Moment, NewLot, QrForm, Quantity, Settings, Typed, Unit,
+    Amount, DeliveryFacts, DeliveryKind, Draft, Draw, Event, Farm, LotId, LotName, Moment, NewLot,
+    QrForm, Quantity, Settings, Typed, Unit,
 };
 
 /// A farm of rows, one a day from 2026-04-20 on.
@@ -57,18 +55,12 @@ pub fn grams(value: u64) -> Amount {
 
 pub fn settings(form: QrForm, base: Option<&str>, shed: Option<&str>) -> Settings {
     Settings {
-        name: "Marlhythe Wormery".to_owned(),
         address: vec!["The Old Drying Shed".to_owned(), "Quay Lane".to_owned()],
-        country: "GB".to_owned(),
-        zone: TimeZone::UTC,
         phone: Some("01632 960123".to_owned()),
-        dates: DateOrder::YearMonthDay,
         form,
         base: base.map(str::to_owned),
         shed: shed.map(str::to_owned),
-        old_bases: Vec::new(),
-        measures: Measures::new(),
-        products: BTreeMap::new(),
+        ..Settings::of("Marlhythe Wormery", "GB", TimeZone::UTC)
     }
 }
 

@@ -26,19 +26,15 @@ pub fn settings() -> Settings {
         quantity: Quantity::new(350, Unit::Grams),
         guess: true,
     };
+    let zone = TimeZone::get("Europe/London").expect("the zone is bundled");
     Settings {
-        name: "Marlhythe Wormery".to_owned(),
         address: vec!["The Old Drying Shed".to_owned()],
-        country: "GB".to_owned(),
-        zone: TimeZone::get("Europe/London").expect("the zone is bundled"),
-        phone: None,
-        dates: DateOrder::YearMonthDay,
         form: QrForm::Web,
         base: Some("https://lots.marlhythe.example".to_owned()),
         shed: Some("http://192.168.1.20:8080".to_owned()),
-        old_bases: Vec::new(),
         measures: Measures::from([("scoop".to_owned(), scoop)]),
         products: products.into(),
+        ..Settings::of("Marlhythe Wormery", "GB", zone)
     }
 }
 
@@ -56,12 +52,7 @@ fn product(
         gtin: None,
         best_by_days,
     };
-    let setting = ProductSetting {
-        product,
-        labels: Vec::new(),
-        sheet: None,
-    };
-    (key.to_owned(), setting)
+    (key.to_owned(), ProductSetting::of(product))
 }
 
 /// Returns a moment.

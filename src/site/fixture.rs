@@ -1,10 +1,7 @@
 //! A small farm with odd names for the tests of pages, built through the farm's own rules.
 
-use std::collections::BTreeMap;
-
 use crate::farm::{
-    BatchKind, Clears, DateOrder, DeliveryKind, Event, Farm, LotId, Measures, PackKind, QrForm,
-    Settings,
+    BatchKind, Clears, DeliveryKind, Event, Farm, LotId, PackKind, QrForm, Settings,
 };
 
 use super::makings::{at, bed, delivery, draft, feed, more, pack, sale, sieving, test};
@@ -32,18 +29,11 @@ pub const SEAL: &str = "0123456789abcdef0123456789abcdef0123456789abcdef01234567
 
 pub fn settings(form: QrForm) -> Settings {
     Settings {
-        name: "Worms & <Sons>".into(),
         address: vec!["1 \"Quay\" Lane".into()],
-        country: "GB".into(),
-        zone: jiff::tz::TimeZone::UTC,
         phone: Some("01632 960123".into()),
-        dates: DateOrder::YearMonthDay,
         form,
         base: Some("https://lots.marlhythe.example".into()),
-        shed: None,
-        old_bases: Vec::new(),
-        measures: Measures::new(),
-        products: BTreeMap::new(),
+        ..Settings::of("Worms & <Sons>", "GB", jiff::tz::TimeZone::UTC)
     }
 }
 
