@@ -32,6 +32,12 @@ const PDFS: Judge = Judge {
     programs: &["qpdf", "pdffonts", "pdftotext", "pdftoppm", "zbarimg"],
 };
 
+const EVERY_LABEL: Judge = Judge {
+    script: "judge_every_label.py",
+    modules: &["tomllib", "PIL", "pypdfium2", "zxingcpp"],
+    programs: &["qpdf", "pdffonts", "pdftotext", "pdftoppm", "zbarimg"],
+};
+
 const CODES: Judge = Judge {
     script: "judge_codes.py",
     modules: &["tomllib", "stdnum"],
@@ -47,6 +53,13 @@ fn every_trace_and_share_is_what_networkx_and_numpy_work_out() {
 fn every_demo_label_stands_and_reads_as_the_diary_says() {
     if PDFS.is_here() {
         PDFS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn every_built_in_label_reads_on_every_sheet_new_blotted_and_bent() {
+    if EVERY_LABEL.is_here() {
+        EVERY_LABEL.run(&[path(demo_farm())]);
     }
 }
 

@@ -147,7 +147,7 @@ impl Desk<'_> {
                 }),
             };
         };
-        let matrix = Matrix::of(text).map_err(|too_long| Problem::CodeTooLong {
+        let matrix = Matrix::of(text, place.level).map_err(|too_long| Problem::CodeTooLong {
             label: self.label(),
             too_long,
         })?;

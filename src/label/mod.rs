@@ -69,7 +69,7 @@ pub use order::{Order, Sheaf, Subject};
 pub use pdf::{Heading, Page, PdfError, write};
 pub use picture::{Art, Picture, PictureError, Pixels};
 pub use print::print;
-pub use qr::{Matrix, QUIET_MODULES, TooLong};
+pub use qr::{Level, Matrix, QUIET_MODULES, TooLong};
 pub use said::Said;
 pub use templates::Templates;
 pub use words_of_packs::species;

@@ -1,4 +1,4 @@
-//! QR codes, level M, with the mask chosen on whole rows of bits at once.
+//! QR codes, with the mask chosen on whole rows of bits at once.
 //!
 //! The qrcode crate's bits, error correction and canvas are used as they are. Only its choice
 //! of mask is done again here, because it takes 98 % of the time; the modules that come out
@@ -17,8 +17,31 @@ use super::penalty::penalty;
 /// White modules that a code needs on every side (ISO/IEC 18004).
 pub const QUIET_MODULES: u16 = 4;
 
-/// The level of error correction.
-const LEVEL: EcLevel = EcLevel::M;
+/// How much of a code may be lost.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Level {
+    /// 15 % of the codewords: clean packs.
+    #[default]
+    M,
+    /// 25 %, or 30 % (level H) where that costs no larger code: racks and bins, which are spattered.
+    Q,
+}
+
+impl Level {
+    /// Encodes a text, with the level that came of it.
+    fn encode(self, text: &str) -> Result<(Bits, EcLevel), QrError> {
+        match self {
+            Self::M => Ok((encode_auto(text.as_bytes(), EcLevel::M)?, EcLevel::M)),
+            Self::Q => {
+                let asked = encode_auto(text.as_bytes(), EcLevel::Q)?;
+                match encode_auto(text.as_bytes(), EcLevel::H) {
+                    Ok(more) if more.version() == asked.version() => Ok((more, EcLevel::H)),
+                    Ok(_) | Err(_) => Ok((asked, EcLevel::Q)),
+                }
+            }
+        }
+    }
+}
 
 /// The largest version whose rows fit into 64 bits (61 modules); larger codes, which no label
 /// has room for, take the crate's own slow way.
@@ -37,10 +60,12 @@ const MASKS: [MaskPattern; 8] = [
 
 /// Why a text cannot be a QR code.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{bytes} bytes are more than a QR code of level M holds")]
+#[error("{bytes} bytes are more than a QR code of level {level:?} holds")]
 pub struct TooLong {
     /// How many bytes the text has.
     pub bytes: usize,
+    /// The level that was asked for.
+    pub level: Level,
 }
 
 /// The modules of a code: rows from the top, each padded to whole bytes, dark bits set, the
@@ -53,13 +78,16 @@ pub struct Matrix {
 
 impl Matrix {
     /// Encodes a text.
-    pub fn of(text: &str) -> Result<Self, TooLong> {
-        let too_long = |_: QrError| TooLong { bytes: text.len() };
-        let bits = encode_auto(text.as_bytes(), LEVEL).map_err(too_long)?;
+    pub fn of(text: &str, level: Level) -> Result<Self, TooLong> {
+        let too_long = |_: QrError| TooLong {
+            bytes: text.len(),
+            level,
+        };
+        let (bits, level) = level.encode(text).map_err(too_long)?;
         match bits.version() {
-            Version::Normal(version @ 1..=11) => Self::fast(bits, version).map_err(too_long),
+            Version::Normal(version @ 1..=11) => Self::fast(bits, version, level).map_err(too_long),
             Version::Normal(_) | Version::Micro(_) => {
-                let code = QrCode::with_bits(bits, LEVEL).map_err(too_long)?;
+                let code = QrCode::with_bits(bits, level).map_err(too_long)?;
                 let width = code.width();
                 Ok(Self::from_dark(width, |x, y| code[(x, y)] == Color::Dark))
             }
@@ -87,10 +115,10 @@ impl Matrix {
         byte >> (7 - x % 8) & 1 == 1
     }
 
-    fn fast(bits: Bits, version: i16) -> Result<Self, QrError> {
-        let blanks = Blanks::of_version(version);
+    fn fast(bits: Bits, version: i16, level: EcLevel) -> Result<Self, QrError> {
+        let blanks = Blanks::of_version(version, level);
         let data = bits.into_bytes();
-        let (codewords, correction) = construct_codewords(&data, Version::Normal(version), LEVEL)?;
+        let (codewords, correction) = construct_codewords(&data, Version::Normal(version), level)?;
         let mut canvas = blanks.canvas.clone();
         canvas.draw_data(&codewords, &correction);
         canvas.apply_mask(MASKS[0]);
@@ -134,7 +162,7 @@ impl Matrix {
     }
 }
 
-/// What all codes of one version share.
+/// What all codes of one version and level share.
 struct Blanks {
     width: usize,
     /// The patterns that every code has, without data.
@@ -144,12 +172,12 @@ struct Blanks {
 }
 
 impl Blanks {
-    fn of_version(version: i16) -> &'static Self {
-        static ALL: [OnceLock<Blanks>; LAST_FAST_VERSION + 1] =
-            [const { OnceLock::new() }; LAST_FAST_VERSION + 1];
+    fn of_version(version: i16, level: EcLevel) -> &'static Self {
+        static ALL: [[OnceLock<Blanks>; LAST_FAST_VERSION + 1]; 4] =
+            [const { [const { OnceLock::new() }; LAST_FAST_VERSION + 1] }; 4];
         let slot = usize::try_from(version).expect("versions are 1 to 11 here");
-        ALL[slot].get_or_init(|| {
-            let mut canvas = Canvas::new(Version::Normal(version), LEVEL);
+        ALL[level as usize][slot].get_or_init(|| {
+            let mut canvas = Canvas::new(Version::Normal(version), level);
             canvas.draw_all_functional_patterns();
             let width = 17 + 4 * slot;
             let masked = MASKS.map(|mask| {
@@ -186,9 +214,19 @@ mod tests {
 
     use super::*;
 
-    fn crates_own(text: &str) -> Matrix {
-        let code = QrCode::with_error_correction_level(text, LEVEL).unwrap();
+    fn of_m(text: &str) -> Matrix {
+        Matrix::of(text, Level::M).unwrap()
+    }
+
+    fn crates_own(text: &str, level: EcLevel) -> Matrix {
+        let code = QrCode::with_error_correction_level(text, level).unwrap();
         Matrix::from_dark(code.width(), |x, y| code[(x, y)] == Color::Dark)
+    }
+
+    /// The crate's own code of level Q, or of level H where that is no larger.
+    fn crates_own_q(text: &str) -> Matrix {
+        let [q, h] = [EcLevel::Q, EcLevel::H].map(|level| crates_own(text, level));
+        if h.width() == q.width() { h } else { q }
     }
 
     proptest! {
@@ -203,7 +241,8 @@ mod tests {
                 "P26[0-9]{3}-[0-9]{2}-[A-Z0-9]/[0-9]{4} [a-z]{3,40}",
             ]
         ) {
-            prop_assert_eq!(Matrix::of(&text).unwrap(), crates_own(&text));
+            prop_assert_eq!(of_m(&text), crates_own(&text, EcLevel::M));
+            prop_assert_eq!(Matrix::of(&text, Level::Q).unwrap(), crates_own_q(&text));
         }
     }
 
@@ -213,7 +252,8 @@ mod tests {
             let text: String = (0..length)
                 .map(|i| char::from(b'a' + (i * 7 % 26) as u8))
                 .collect();
-            assert_eq!(Matrix::of(&text).unwrap(), crates_own(&text), "{length}");
+            assert_eq!(of_m(&text), crates_own(&text, EcLevel::M), "{length}");
+            assert_eq!(Matrix::of(&text, Level::Q).unwrap(), crates_own_q(&text));
         }
     }
 
@@ -225,7 +265,7 @@ mod tests {
                 .cycle()
                 .take(length)
                 .collect();
-            let matrix = Matrix::of(&text).unwrap();
+            let matrix = of_m(&text);
             // Eight dots to a module and four modules around it.
             let side = usize::from(matrix.width() + 2 * QUIET_MODULES) * 8;
             let dark = |at: usize| {
@@ -247,8 +287,8 @@ mod tests {
 
     #[test]
     fn an_address_in_capitals_makes_a_smaller_code() {
-        let capitals = Matrix::of("HTTPS://LOTS.MARLHYTHE.EXAMPLE/P26115-07-S?0012").unwrap();
-        let small = Matrix::of("https://lots.marlhythe.example/p26115-07-s?0012").unwrap();
+        let capitals = of_m("HTTPS://LOTS.MARLHYTHE.EXAMPLE/P26115-07-S?0012");
+        let small = of_m("https://lots.marlhythe.example/p26115-07-s?0012");
         assert!(capitals.width() < small.width());
         // reference/qr_capacity.csv: version 3 at level M holds 61 alphanumeric characters.
         assert_eq!(capitals.width(), 29);
@@ -256,12 +296,16 @@ mod tests {
 
     #[test]
     fn a_text_that_no_code_holds_is_refused() {
-        assert_eq!(Matrix::of(&"x".repeat(2400)), Err(TooLong { bytes: 2400 }));
+        let (bytes, level) = (2400, Level::M);
+        assert_eq!(
+            Matrix::of(&"x".repeat(bytes), level),
+            Err(TooLong { bytes, level })
+        );
     }
 
     #[test]
     fn a_matrix_reads_back_its_finder() {
-        let matrix = Matrix::of("A07").unwrap();
+        let matrix = of_m("A07");
         let row: String = (0..8)
             .map(|x| if matrix.is_dark(x, 1) { '#' } else { '.' })
             .collect();

@@ -119,6 +119,18 @@ pub struct RawCode {
     pub stand: Stand,
     #[serde(default)]
     pub optional: bool,
+    /// How much of it may be lost: `m`, 15 %; `q`, 25 %, for racks and bins.
+    #[serde(default)]
+    pub level: RawLevel,
+}
+
+/// A level of error correction (ISO/IEC 18004).
+#[derive(Clone, Copy, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum RawLevel {
+    #[default]
+    M,
+    Q,
 }
 
 /// `[[size.bars]]`: room for the bar code of the product's GTIN, with its digits and quiet zones.

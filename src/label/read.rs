@@ -15,9 +15,10 @@ use super::font::{Family, Weight};
 use super::item::Ink;
 use super::length::{Length, Size};
 use super::pattern::Pattern;
+use super::qr::Level;
 use super::raw::{
-    RawBars, RawBlock, RawCautions, RawCode, RawFace, RawFrame, RawInk, RawLine, RawPicture,
-    RawSize, RawTemplate, RawWeight,
+    RawBars, RawBlock, RawCautions, RawCode, RawFace, RawFrame, RawInk, RawLevel, RawLine,
+    RawPicture, RawSize, RawTemplate, RawWeight,
 };
 use super::template::{
     BarsPlace, Block, Bullet, CodePlace, Flow, Frame, Need, PicturePlace, Row, SizeLayout,
@@ -122,6 +123,10 @@ fn code(raw: &RawCode, least: Size) -> Found<CodePlace> {
         align: raw.align,
         stand: raw.stand,
         need: need(raw.optional),
+        level: match raw.level {
+            RawLevel::M => Level::M,
+            RawLevel::Q => Level::Q,
+        },
     })
 }
 

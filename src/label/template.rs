@@ -12,6 +12,7 @@ use super::item::Ink;
 use super::length::{Area, Length, Point, Size, TypeSize};
 use super::pattern::Pattern;
 use super::picture::Picture;
+use super::qr::Level;
 
 /// A label's design.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -85,6 +86,8 @@ pub struct CodePlace {
     pub stand: Stand,
     /// Whether a label without a code leaves it out.
     pub need: Need,
+    /// How much of it may be lost.
+    pub level: Level,
 }
 
 /// A place for the bar code with its quiet zones and digits.
