@@ -31,6 +31,8 @@ mod pattern;
 mod pdf;
 mod penalty;
 mod picture;
+#[cfg(test)]
+mod picture_test;
 mod place;
 mod print;
 mod problem;
