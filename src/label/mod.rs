@@ -40,6 +40,8 @@ mod qr;
 mod quantity;
 mod raw;
 mod read;
+#[cfg(test)]
+mod read_test;
 mod said;
 #[cfg(test)]
 mod sample;
