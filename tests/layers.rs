@@ -38,11 +38,16 @@ const HOMES: [(&str, &[&str]); 19] = [
     ("printpdf", &["label/subset.rs"]),
     (
         "lopdf",
-        &["label/pdf.rs", "label/page_picture.rs", "label/subset.rs"],
+        &[
+            "label/pdf.rs",
+            "label/page_picture.rs",
+            "label/picture_test.rs",
+            "label/subset.rs",
+        ],
     ),
     ("subsetter", &["label/pdf.rs", "label/subset.rs"]),
     ("barcoders", &["label/bars.rs"]),
-    ("image", &["label/picture.rs"]),
+    ("image", &["label/picture.rs", "label/picture_test.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
     ("askama", &["site/"]),

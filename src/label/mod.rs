@@ -31,6 +31,8 @@ mod pattern;
 mod pdf;
 mod penalty;
 mod picture;
+#[cfg(test)]
+mod picture_test;
 mod place;
 mod print;
 mod problem;
@@ -38,6 +40,8 @@ mod qr;
 mod quantity;
 mod raw;
 mod read;
+#[cfg(test)]
+mod read_test;
 mod said;
 #[cfg(test)]
 mod sample;

@@ -109,11 +109,15 @@ impl Letters {
         let page = fonts.page_iter().next();
         let page = page.ok_or(lopdf::Error::PageNumberNotFound(1))?;
         let mut copy = Copy::new(&fonts, document);
-        let mut used = lopdf::Dictionary::new();
-        for (name, font) in fonts.get_page_fonts(page)? {
-            used.set(name, copy.object(font.clone().into()));
-        }
+        let made = fonts.get_page_fonts(page)?.into_iter();
+        let made: Vec<_> = made
+            .map(|(name, font)| (name, copy.object(font.clone().into())))
+            .collect();
         copy.finish();
+        let mut used = lopdf::Dictionary::new();
+        for (name, font) in made {
+            used.set(name, document.add_object(font));
+        }
         Ok(used.into())
     }
 
