@@ -282,17 +282,20 @@ mod tests {
         assert!((large - small * 2).micrometres().abs() <= 1);
     }
 
-    /// Figure heights by fontTools 4.60 (glyph bounds of `one`, of 1000 units): see the judges.
+    /// The tops of the figures `1`, `4` and `7` in the fonts' own outlines, in thousandths of an em,
+    /// as fontTools 4.68.0 reads them: 668 and 698, and no figure is lower.
     #[test]
     fn figures_are_as_high_as_the_lowest_of_them() {
-        for face in Face::ALL {
-            let size = TypeSize::of_hundredths(10_000);
-            let height = face.digit_height(size);
-            for digit in '0'..='9' {
-                let (rise, _) = face.ink(&digit.to_string(), size);
-                assert!(height <= rise, "{face:?} {digit}");
-            }
-            assert!(height * 10 > face.cap_height(size) * 9, "{face:?} {height}");
+        let size = TypeSize::of_hundredths(10_000);
+        for (face, top) in [
+            (Face::NextRegular, 668),
+            (Face::NextBold, 668),
+            (Face::CondensedRegular, 698),
+            (Face::CondensedBold, 698),
+        ] {
+            assert_eq!(face.digit_height(size), size.scale_down(top * 1000));
+            let (rise, _) = face.ink("0", size);
+            assert!(rise > face.digit_height(size), "a round figure is higher");
         }
     }
 

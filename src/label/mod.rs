@@ -18,6 +18,7 @@ mod fault;
 mod field;
 mod figure;
 mod font;
+mod graft;
 mod item;
 mod layout;
 mod length;
@@ -42,6 +43,7 @@ mod raw;
 mod read;
 #[cfg(test)]
 mod read_test;
+mod room;
 mod said;
 #[cfg(test)]
 mod sample;
