@@ -148,10 +148,11 @@ impl Desk<'_> {
                 }),
             };
         };
-        let matrix = Matrix::of(text).map_err(|too_long| Problem::CodeTooLong {
-            label: self.label(),
-            too_long,
-        })?;
+        let matrix =
+            Matrix::at_level(text, place.level).map_err(|too_long| Problem::CodeTooLong {
+                label: self.label(),
+                too_long,
+            })?;
         let room = place.place.on(self.cell);
         let across = i64::from(matrix.width() + 2 * QUIET_MODULES);
         let side = room.size.width.min(room.size.height);

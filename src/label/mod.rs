@@ -18,6 +18,8 @@ mod fault;
 mod field;
 mod figure;
 mod font;
+#[cfg(test)]
+mod font_test;
 mod graft;
 mod item;
 mod layout;
@@ -38,6 +40,8 @@ mod place;
 mod print;
 mod problem;
 mod qr;
+#[cfg(test)]
+mod qr_test;
 mod quantity;
 mod raw;
 mod read;
@@ -75,7 +79,7 @@ pub use order::{Order, Sheaf, Subject};
 pub use pdf::{Heading, Page, PdfError, write};
 pub use picture::{Art, Picture, PictureError, Pixels};
 pub use print::print;
-pub use qr::{Matrix, QUIET_MODULES, TooLong};
+pub use qr::{Level, Matrix, QUIET_MODULES, TooLong};
 pub use said::Said;
 pub use templates::Templates;
 pub use words_of_packs::species;

@@ -119,6 +119,7 @@ fn frame(raw: &RawFrame, least: Size) -> Found<Frame> {
 fn code(raw: &RawCode, least: Size) -> Found<CodePlace> {
     Ok(CodePlace {
         place: place(&raw.at, least)?,
+        level: raw.level,
         align: raw.align,
         stand: raw.stand,
         need: need(raw.optional),
