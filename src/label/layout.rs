@@ -65,6 +65,8 @@ pub fn lay_out(template: &Template, content: &Content, cell: Size) -> Result<Lay
             Err(problem) => problems.push(problem),
         }
     }
+    // Thousands of labels are held at once.
+    items.shrink_to_fit();
     match problems.is_empty() {
         true => Ok(Layout {
             name: content.name.clone(),
