@@ -40,6 +40,7 @@ const HOMES: [(&str, &[&str]); 19] = [
         "lopdf",
         &[
             "label/pdf.rs",
+            "label/graft.rs",
             "label/page_picture.rs",
             "label/picture_test.rs",
             "label/subset.rs",

@@ -18,6 +18,9 @@ mod fault;
 mod field;
 mod figure;
 mod font;
+#[cfg(test)]
+mod font_test;
+mod graft;
 mod item;
 mod layout;
 mod length;
@@ -37,11 +40,14 @@ mod place;
 mod print;
 mod problem;
 mod qr;
+#[cfg(test)]
+mod qr_test;
 mod quantity;
 mod raw;
 mod read;
 #[cfg(test)]
 mod read_test;
+mod room;
 mod said;
 #[cfg(test)]
 mod sample;

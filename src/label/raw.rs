@@ -5,6 +5,7 @@
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::qr::Level;
 use super::template::{Align, Stand};
 
 /// The file: one table for each size of label.
@@ -113,24 +114,15 @@ pub struct RawLine {
 #[serde(deny_unknown_fields)]
 pub struct RawCode {
     pub at: Spanned<RawPlace>,
+    /// How much may be lost of it: `L`, `M`, `Q` or `H`.
+    #[serde(default)]
+    pub level: Level,
     #[serde(default)]
     pub align: Align,
     #[serde(default)]
     pub stand: Stand,
     #[serde(default)]
     pub optional: bool,
-    /// How much of it may be lost: `m`, 15 %; `q`, 25 %, for racks and bins.
-    #[serde(default)]
-    pub level: RawLevel,
-}
-
-/// A level of error correction (ISO/IEC 18004).
-#[derive(Clone, Copy, Default, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum RawLevel {
-    #[default]
-    M,
-    Q,
 }
 
 /// `[[size.bars]]`: room for the bar code of the product's GTIN, with its digits and quiet zones.

@@ -15,10 +15,9 @@ use super::font::{Family, Weight};
 use super::item::Ink;
 use super::length::{Length, Size};
 use super::pattern::Pattern;
-use super::qr::Level;
 use super::raw::{
-    RawBars, RawBlock, RawCautions, RawCode, RawFace, RawFrame, RawInk, RawLevel, RawLine,
-    RawPicture, RawSize, RawTemplate, RawWeight,
+    RawBars, RawBlock, RawCautions, RawCode, RawFace, RawFrame, RawInk, RawLine, RawPicture,
+    RawSize, RawTemplate, RawWeight,
 };
 use super::template::{
     BarsPlace, Block, Bullet, CodePlace, Flow, Frame, Need, PicturePlace, Row, SizeLayout,
@@ -120,13 +119,10 @@ fn frame(raw: &RawFrame, least: Size) -> Found<Frame> {
 fn code(raw: &RawCode, least: Size) -> Found<CodePlace> {
     Ok(CodePlace {
         place: place(&raw.at, least)?,
+        level: raw.level,
         align: raw.align,
         stand: raw.stand,
         need: need(raw.optional),
-        level: match raw.level {
-            RawLevel::M => Level::M,
-            RawLevel::Q => Level::Q,
-        },
     })
 }
 

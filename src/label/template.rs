@@ -80,14 +80,14 @@ pub struct Frame {
 pub struct CodePlace {
     /// The room there is.
     pub place: Place,
+    /// How much of the code may be lost.
+    pub level: Level,
     /// Where in the room it stands across.
     pub align: Align,
     /// Where in the room it stands down.
     pub stand: Stand,
     /// Whether a label without a code leaves it out.
     pub need: Need,
-    /// How much of it may be lost.
-    pub level: Level,
 }
 
 /// A place for the bar code with its quiet zones and digits.
