@@ -51,6 +51,7 @@ pub(crate) mod scenario;
 mod settings;
 mod shelf;
 mod shop;
+mod tenths;
 mod warning;
 mod word;
 
@@ -84,5 +85,6 @@ pub use record::{Problem, Recording, Stamp};
 pub use refusal::Refusal;
 pub use settings::{ProductSetting, QrForm, Settings};
 pub use shelf::{Fate, Shelf, ShelfLine};
+pub use tenths::Tenths;
 pub use warning::Warning;
 pub use word::Word;
