@@ -40,9 +40,6 @@ pub struct Plan {
     pub k_thousandths: u32,
 }
 
-/// From so many packs on there is a plan.
-pub const SMALLEST_BATCH: u32 = 100;
-
 const fn stage(measured: usize, accept: usize, reject: usize) -> Stage {
     Stage {
         measured,

@@ -1,0 +1,317 @@
+//! `castlot fill-target`: how much a pack is to be filled with, so that it holds what it declares.
+
+use serde::Serialize;
+
+use crate::farm::{Farm, LotId, Product, Rate, Settings, Tenths, Unit};
+use crate::trade::{Margin, PastRun, margin, rule, tne};
+
+use super::failure::Failure;
+use super::fills_check::plain;
+use super::named::{Asking, called};
+use super::phrase::{count, paragraph};
+use super::shed::Shed;
+use super::{densities, out, voice};
+
+/// Say how much to fill into a pack of a product, with the margin that the farm's own fills show is needed.
+///
+/// Litres are turned into kilograms by the density test of the batch, and worms into grams by its per_kg test. The margin
+/// comes from the runs of the product that were packed and weighed before: how much packs differ, and how much less they
+/// were found to hold than the scales said.
+///
+/// Example: `castlot fill-target bag20 blend-19`
+#[derive(Debug, clap::Args)]
+pub struct Args {
+    /// The product, as castlot.toml has it.
+    #[arg(value_name = "PRODUCT")]
+    product: String,
+    /// The batch that is filled in: its code or ref.
+    #[arg(value_name = "LOT")]
+    lot: String,
+    /// How many packs are to be filled; as many as the last run had where it is not given.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..))]
+    packs: Option<u32>,
+}
+
+/// No more runs are looked back on than so many: the way a bench fills changes.
+const LOOK_BACK: usize = 20;
+
+/// What to aim at.
+#[derive(Serialize)]
+struct Target {
+    product: String,
+    lot: String,
+    net: u64,
+    unit: &'static str,
+    packs: u32,
+    rate: Option<String>,
+    past_packs: usize,
+    past_runs: usize,
+    spread: Option<f64>,
+    settling: f64,
+    for_mean: f64,
+    for_each: f64,
+    margin: f64,
+    /// In the unit declared.
+    aim: f64,
+    /// On the scales, in whole grams, rounded up; as declared where nothing is weighed.
+    fill: u64,
+    fill_unit: &'static str,
+}
+
+/// Runs it.
+pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
+    let (farm, settings) = (shed.open()?, shed.settings()?);
+    let product = product(&settings, &args.product)?;
+    let asking = Asking {
+        farm: &farm,
+        settings: &settings,
+        command: "fill-target",
+    };
+    let (lot, _) = asking.find_lot(&args.lot, None)?;
+    let now = shed.stamp(&settings).now;
+    let runs = past_runs(&farm, product);
+    let packs = args.packs.or_else(|| last_count(&farm, &runs)).unwrap_or(1);
+    let past: Vec<PastRun> = runs.iter().map(|run| past_run(&farm, *run)).collect();
+    let margin = margin(
+        rule(&settings.country, product.net),
+        product.net,
+        packs,
+        &past,
+    );
+    let rate = rate(&farm, lot, product.net.unit(), now)?;
+    let aim = Tenths::of(product.net).to_units() + margin.total;
+    let (fill, fill_unit) = on_the_scales(aim, product.net.unit(), rate);
+    for line in doubts(&farm, lot, product, now.day(), &settings) {
+        voice::note(format!("warning: {line}"));
+    }
+    let aimed = Aimed {
+        farm: &farm,
+        product,
+        lot,
+        packs,
+        margin: &margin,
+        rate,
+        aim,
+        fill,
+        fill_unit,
+    };
+    out::print(&if shed.json {
+        aimed.json()
+    } else {
+        aimed.page(&settings)
+    })
+}
+
+fn product<'a>(settings: &'a Settings, key: &str) -> Result<&'a Product, Failure> {
+    let found = settings.products.get(key).map(|setting| &setting.product);
+    found.ok_or_else(|| {
+        let known: Vec<String> = settings
+            .products
+            .keys()
+            .map(|key| format!("`{key}`"))
+            .collect();
+        let known = super::phrase::listed(&known);
+        Failure::refused(format!(
+            "castlot.toml has no product `{key}`; it has {known}"
+        ))
+    })
+}
+
+/// Returns the runs of a product as it is declared now, the last packed last, no more than are looked back on.
+fn past_runs(farm: &Farm, product: &Product) -> Vec<LotId> {
+    let same = |other: &Product| other.key == product.key && other.net == product.net;
+    let runs = farm
+        .lots()
+        .filter(|(id, _)| farm.product(*id).is_some_and(same));
+    let mut runs: Vec<(i64, LotId)> = runs.map(|(id, lot)| (lot.when.earliest(), id)).collect();
+    runs.sort_unstable();
+    let measured = runs.into_iter().map(|(_, id)| id);
+    let measured: Vec<LotId> = measured
+        .filter(|id| !farm.fills(*id).values.is_empty())
+        .collect();
+    measured[measured.len().saturating_sub(LOOK_BACK)..].to_vec()
+}
+
+fn last_count(farm: &Farm, runs: &[LotId]) -> Option<u32> {
+    Some(farm.lot(*runs.last()?).shelf.as_ref()?.made())
+}
+
+/// Returns what a run was found to hold, and what the scales said was filled into a pack of it.
+fn past_run(farm: &Farm, run: LotId) -> PastRun {
+    let fills = farm.fills(run);
+    let filled = (!fills.turned)
+        .then(|| farm.filled_by_the_scales(run))
+        .flatten();
+    PastRun {
+        values: fills.values,
+        filled,
+    }
+}
+
+/// Returns the rate that turns what is declared into grams; none where grams are declared, or millilitres poured.
+fn rate(
+    farm: &Farm,
+    lot: LotId,
+    unit: Unit,
+    now: crate::farm::Moment,
+) -> Result<Option<Rate>, Failure> {
+    let (test, found) = match unit {
+        Unit::Grams => return Ok(None),
+        Unit::Millilitres if farm.lot(lot).stock.unit == Some(Unit::Millilitres) => {
+            return Ok(None);
+        }
+        Unit::Millilitres => ("density", farm.density_test(lot, now)),
+        Unit::Pieces => ("per_kg", farm.per_kg_test(lot, now)),
+    };
+    let code = farm.lot(lot).code;
+    let none = || {
+        let (value, unit) = if test == "density" {
+            ("GRAMS", "g/L")
+        } else {
+            ("PIECES", "pieces")
+        };
+        Failure::refused(format!("{code} has no {test} test")).hint(format!(
+            "measure it, and note it: `castlot record test --lot {code} --test {test} --value {value} --unit {unit}`"
+        ))
+    };
+    found.map(|test| Some(test.rate)).ok_or_else(none)
+}
+
+/// Turns what is aimed at into what the scales are to show, rounded up.
+fn on_the_scales(aim: f64, unit: Unit, rate: Option<Rate>) -> (u64, Unit) {
+    // Rounding must not make a gram of the noise of a division.
+    const NOISE: f64 = 1e-6;
+    let up = |value: f64| (value - NOISE).ceil().max(0.0) as u64;
+    match (unit, rate.map(|rate| rate.thousandths() as f64 / 1000.0)) {
+        (Unit::Millilitres, Some(grams_a_litre)) => (up(aim * grams_a_litre / 1000.0), Unit::Grams),
+        (Unit::Pieces, Some(per_kg)) => (up(aim * 1000.0 / per_kg), Unit::Grams),
+        (unit, _) => (up(aim), unit),
+    }
+}
+
+fn doubts(
+    farm: &Farm,
+    lot: LotId,
+    product: &Product,
+    day: jiff::civil::Date,
+    settings: &Settings,
+) -> Vec<String> {
+    match (product.net.unit(), farm.lot(lot).stock.unit) {
+        (Unit::Millilitres, Some(Unit::Millilitres)) => Vec::new(),
+        (Unit::Millilitres, _) => densities::doubts(farm, lot, day, settings),
+        (Unit::Grams | Unit::Pieces, _) => Vec::new(),
+    }
+}
+
+/// A target and all it rests on.
+struct Aimed<'a> {
+    farm: &'a Farm,
+    product: &'a Product,
+    lot: LotId,
+    packs: u32,
+    margin: &'a Margin,
+    rate: Option<Rate>,
+    aim: f64,
+    fill: u64,
+    fill_unit: Unit,
+}
+
+impl Aimed<'_> {
+    fn json(&self) -> String {
+        out::json(&Target {
+            product: self.product.key.to_string(),
+            lot: self.farm.lot(self.lot).code.to_string(),
+            net: self.product.net.value(),
+            unit: super::stock::unit_word(self.product.net.unit()),
+            packs: self.packs,
+            rate: self.rate.map(|rate| rate.to_string()),
+            past_packs: self.margin.packs,
+            past_runs: self.margin.runs,
+            spread: self.margin.spread,
+            settling: self.margin.settling,
+            for_mean: self.margin.for_mean,
+            for_each: self.margin.for_each,
+            margin: self.margin.total,
+            aim: self.aim,
+            fill: self.fill,
+            fill_unit: super::stock::unit_word(self.fill_unit),
+        })
+    }
+
+    fn page(&self, settings: &Settings) -> String {
+        let unit = self.product.net.unit();
+        let net = self.product.net;
+        let mut text = format!(
+            "{} {net} of {}\n",
+            self.product.name,
+            called(self.farm, self.lot)
+        );
+        if let Some(rate) = self.rate {
+            let (net_grams, _) = on_the_scales(Tenths::of(net).to_units(), unit, Some(rate));
+            let grams = plain(net_grams as f64, Unit::Grams);
+            text += &match unit {
+                Unit::Pieces => format!("  {net} weigh ~{grams}, at {rate} to the kilogram\n"),
+                Unit::Grams | Unit::Millilitres => {
+                    format!("  {net} weigh ~{grams}, at {rate} g to the litre\n")
+                }
+            };
+        }
+        text += &paragraph(&self.ground(settings), 2);
+        let aim = plain(self.aim, unit);
+        text + &match self.rate {
+            Some(_) => format!(
+                "Fill in {} a pack (~{aim}).\n",
+                plain(self.fill as f64, self.fill_unit)
+            ),
+            None => format!("Fill in {aim} a pack.\n"),
+        }
+    }
+
+    /// Says what the margin rests on.
+    fn ground(&self, settings: &Settings) -> String {
+        let unit = self.product.net.unit();
+        let (margin, total) = (self.margin, plain(self.margin.total, unit));
+        let packs = count(self.packs, "pack", "packs");
+        let Some(spread) = margin.spread else {
+            return format!(
+                "margin {total}: a hundredth, to begin with (common practice, no source), as too few packs of {} have been weighed to tell",
+                self.product.key
+            );
+        };
+        let past = format!(
+            "{} of the last {}",
+            count(margin.packs, "pack", "packs"),
+            count(margin.runs, "weighed run", "weighed runs")
+        );
+        let wanted = if margin.for_mean >= margin.for_each {
+            format!(
+                "{} so that the mean of {packs} is full",
+                plain(margin.for_mean, unit)
+            )
+        } else if let (crate::trade::Rule::Average(_), Some(tne)) = (
+            rule(&settings.country, self.product.net),
+            tne(self.product.net),
+        ) {
+            let each = plain(margin.for_each, unit);
+            format!(
+                "{each} so that few are short by more than the TNE of {}",
+                tne.with_unit(unit)
+            )
+        } else {
+            format!(
+                "{} so that no more than 1 in 200 is short",
+                plain(margin.for_each, unit)
+            )
+        };
+        let settling = if margin.settling > 0.0 {
+            let settling = plain(margin.settling, unit);
+            format!(", and {settling} by which packs were found to hold less than the scales said")
+        } else {
+            String::new()
+        };
+        format!(
+            "margin {total}: {wanted}{settling}; {past} differ within a run by {}",
+            plain(spread, unit)
+        )
+    }
+}

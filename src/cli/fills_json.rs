@@ -1,0 +1,146 @@
+//! What `castlot fills --json` prints.
+
+use serde::Serialize;
+
+use crate::farm::Farm;
+use crate::trade::{Outcome, Point, Ruling, Verdict};
+
+use super::fills_check::Checked;
+use super::out;
+use super::stock::unit_word;
+
+#[derive(Serialize)]
+struct Run {
+    run: String,
+    #[serde(rename = "ref")]
+    mark: Option<String>,
+    product: String,
+    name: String,
+    net: u64,
+    unit: &'static str,
+    rule: &'static str,
+    packs: u32,
+    measured: usize,
+    unread: usize,
+    basis: &'static str,
+    values: Vec<f64>,
+    mean: Option<f64>,
+    spread: Option<f64>,
+    lowest: Option<f64>,
+    highest: Option<f64>,
+    tne: Option<f64>,
+    below_net: Option<usize>,
+    below_tne: Option<usize>,
+    below_twice_tne: Option<usize>,
+    points: Vec<PointRow>,
+    verdict: &'static str,
+    held_for_fills: bool,
+    weighings: Vec<u32>,
+    warnings: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct PointRow {
+    point: &'static str,
+    outcome: &'static str,
+    sample: usize,
+    more: usize,
+    limit: f64,
+    mean: Option<f64>,
+    k: Option<f64>,
+    short: Option<usize>,
+    accept: Option<usize>,
+}
+
+/// Writes a run and how it was judged.
+pub fn text(farm: &Farm, checked: &Checked<'_>, warnings: &[String]) -> String {
+    let lot = farm.lot(checked.run);
+    let judged = checked.judged.as_ref();
+    out::json(&Run {
+        run: lot.code.to_string(),
+        mark: lot.mark.as_ref().map(ToString::to_string),
+        product: checked.product.key.to_string(),
+        name: checked.product.name.to_string(),
+        net: checked.product.net.value(),
+        unit: unit_word(checked.unit()),
+        rule: checked.rule.told(),
+        packs: checked.packs,
+        measured: checked.fills.values.len(),
+        unread: checked.fills.unread,
+        basis: if checked.fills.turned {
+            "guess"
+        } else {
+            "weighed"
+        },
+        values: checked.fills.values.iter().map(|v| v.to_units()).collect(),
+        mean: judged.map(|judged| judged.mean),
+        spread: judged.and_then(|judged| judged.spread),
+        lowest: judged.map(|judged| judged.lowest.to_units()),
+        highest: judged.map(|judged| judged.highest.to_units()),
+        tne: judged
+            .and_then(|judged| judged.tne)
+            .map(|tne| tne.to_units()),
+        below_net: judged.map(|judged| judged.below_net),
+        below_tne: judged.filter(|j| j.tne.is_some()).map(|j| j.below_tne),
+        below_twice_tne: judged.filter(|j| j.tne.is_some()).map(|j| j.below_twice),
+        points: judged.map_or_else(Vec::new, |j| j.rulings.iter().map(point).collect()),
+        verdict: verdict_word(checked.verdict()),
+        held_for_fills: !farm.holds_for_fills(checked.run).0.is_empty(),
+        weighings: checked.fills.weighings.iter().map(|(n, _)| *n).collect(),
+        warnings: warnings.to_vec(),
+    })
+}
+
+/// Returns the word for a verdict.
+pub fn verdict_word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Meets => "meets",
+        Verdict::DoesNotMeet => "does not meet",
+        Verdict::TooFew { .. } => "too few measured",
+    }
+}
+
+fn point(ruling: &Ruling) -> PointRow {
+    let (outcome, more) = match ruling.outcome {
+        Outcome::Holds => ("yes", 0),
+        Outcome::Fails => ("no", 0),
+        Outcome::Open { more } => ("open", more),
+    };
+    let row = |point, limit| PointRow {
+        point,
+        outcome,
+        sample: ruling.sample,
+        more,
+        limit,
+        mean: None,
+        k: None,
+        short: None,
+        accept: None,
+    };
+    match ruling.point {
+        Point::Mean { mean, limit, k } => PointRow {
+            mean: Some(mean),
+            k: Some(k),
+            ..row("mean", limit)
+        },
+        Point::Few {
+            short,
+            accept,
+            limit,
+        } => PointRow {
+            short: Some(short),
+            accept: Some(accept),
+            ..row("few below the TNE", limit.to_units())
+        },
+        Point::NoneFar { short, limit } => PointRow {
+            short: Some(short),
+            accept: Some(0),
+            ..row("none below twice the TNE", limit.to_units())
+        },
+        Point::Each { short, limit } => PointRow {
+            short: Some(short),
+            accept: Some(0),
+            ..row("each", limit.to_units())
+        },
+    }
+}

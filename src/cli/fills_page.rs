@@ -1,0 +1,175 @@
+//! What `castlot fills` prints for people.
+
+use crate::farm::{Farm, Tenths};
+use crate::trade::{INSPECTORS_TEST, Judged, Outcome, Point, Ruling, Verdict};
+
+use super::fills_chart::chart;
+use super::fills_check::{Checked, plain};
+use super::named::called;
+use super::phrase::{at, count, listed, paragraph};
+
+/// How far a point's words stand in.
+const INDENT: usize = 8;
+
+/// Writes the page of a run.
+pub fn page(farm: &Farm, checked: &Checked<'_>) -> String {
+    let lot = farm.lot(checked.run);
+    let mut text = format!("{}: {}\n", called(farm, checked.run), lot.code);
+    text += &paragraph(&head(checked), 0);
+    let Some(judged) = &checked.judged else {
+        return text;
+    };
+    text.push('\n');
+    text += &figures(checked, judged);
+    text.push('\n');
+    text += &chart(checked);
+    text.push('\n');
+    text += &paragraph(&sentence(checked.rule.told()), 0);
+    for ruling in &judged.rulings {
+        let word = match ruling.outcome {
+            Outcome::Holds => "yes",
+            Outcome::Fails => "no",
+            Outcome::Open { .. } => "open",
+        };
+        let words = paragraph(&told(checked, judged, ruling), INDENT);
+        text += &format!("  {word:<6}{}", words.trim_start());
+    }
+    text.push('\n');
+    text += &paragraph(&verdict(checked), 0);
+    text + &paragraph(
+        &[INSPECTORS_TEST, checked.rule.beside().unwrap_or_default()].join(" "),
+        0,
+    )
+}
+
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first = letters.next().into_iter().flat_map(char::to_uppercase);
+    first.chain(letters).collect()
+}
+
+fn head(checked: &Checked<'_>) -> String {
+    let fills = &checked.fills;
+    let mut parts = vec![checked.measured()];
+    let days: Vec<String> = fills.weighings.iter().map(|(_, when)| at(*when)).collect();
+    if !days.is_empty() {
+        parts[0] += &format!(", on {}", listed(&days));
+    }
+    if fills.turned {
+        parts.push(match checked.unit() {
+            crate::farm::Unit::Pieces => {
+                "counts (~) are weights turned by the per_kg test".to_owned()
+            }
+            _ => "contents (~) are turned by the density test".to_owned(),
+        });
+    }
+    if fills.unread > 0 {
+        let values = count(fills.unread, "value", "values");
+        parts.push(format!("{values} left out, in units that no test turns"));
+    }
+    if fills.before > 0 {
+        let before = count(fills.before, "weighing", "weighings");
+        parts.push(format!(
+            "{before} from before it was held for its fills no longer counts"
+        ));
+    }
+    parts.join("; ")
+}
+
+fn figures(checked: &Checked<'_>, judged: &Judged) -> String {
+    let unit = checked.unit();
+    let declared = Tenths::of(checked.product.net).to_units();
+    let gap = judged.mean - declared;
+    let beside = match gap {
+        gap if gap.abs() < 0.05 => "as declared".to_owned(),
+        gap if gap < 0.0 => format!(
+            "{} below the {} declared",
+            plain(-gap, unit),
+            checked.product.net
+        ),
+        gap => format!(
+            "{} above the {} declared",
+            plain(gap, unit),
+            checked.product.net
+        ),
+    };
+    let mut text = format!("  mean     {}, {beside}\n", checked.amount(judged.mean));
+    if let Some(spread) = judged.spread {
+        text += &format!("  spread   {}\n", checked.amount(spread));
+    }
+    text += &format!(
+        "  lowest   {}, highest {}\n",
+        checked.amount(judged.lowest.to_units()),
+        checked.amount(judged.highest.to_units())
+    );
+    if let Some(tne) = judged.tne {
+        let limit = Tenths::of(checked.product.net).less(tne);
+        text += &format!(
+            "  TNE      {}: {} below {}, {} below {} (twice the TNE)\n",
+            tne.with_unit(unit),
+            judged.below_tne,
+            limit.with_unit(unit),
+            judged.below_twice,
+            limit.less(tne).with_unit(unit)
+        );
+    }
+    text
+}
+
+fn told(checked: &Checked<'_>, judged: &Judged, ruling: &Ruling) -> String {
+    let unit = checked.unit();
+    let open = match ruling.outcome {
+        Outcome::Open { more } => format!(", and {} left to measure", count(more, "pack", "packs")),
+        Outcome::Holds | Outcome::Fails => String::new(),
+    };
+    let found = |short: usize| format!("{short} found{open}");
+    match ruling.point {
+        Point::Mean { mean, limit, k } => {
+            let of = count(ruling.sample, "pack", "packs");
+            let mean = checked.amount(mean);
+            let limit = plain(limit, unit);
+            match (k > 0.0, ruling.outcome) {
+                (false, _) => format!("the mean reaches {limit}: {mean} of {of}{open}"),
+                (true, Outcome::Open { .. }) => format!(
+                    "the mean reaches {}: {mean} of {of} (short beyond doubt below {limit}, with k {k:.3}){open}",
+                    checked.product.net
+                ),
+                (true, _) => format!(
+                    "the mean reaches {limit}, the declared quantity less {k:.3} of the spread: {mean} of {of}"
+                ),
+            }
+        }
+        Point::Few {
+            short,
+            accept,
+            limit,
+        } => {
+            let of = match judged.plan {
+                Some(_) => format!(" of the first {}", ruling.sample),
+                None => String::new(),
+            };
+            let limit = limit.with_unit(unit);
+            format!("at most {accept}{of} below {limit}: {}", found(short))
+        }
+        Point::NoneFar { short, limit } => {
+            format!("none below {}: {}", limit.with_unit(unit), found(short))
+        }
+        Point::Each { short, limit } => {
+            format!("none below {}: {}", limit.with_unit(unit), found(short))
+        }
+    }
+}
+
+fn verdict(checked: &Checked<'_>) -> String {
+    match checked.verdict() {
+        Verdict::Meets => "The run meets the plan as copied here.".to_owned(),
+        Verdict::DoesNotMeet => format!(
+            "The run does not meet the plan as copied here: {}.",
+            listed(&checked.wrong())
+        ),
+        Verdict::TooFew { more } => format!(
+            "Nothing is against the run so far; the plan as copied here takes {} more.",
+            count(more, "pack", "packs")
+        ),
+    }
+}
