@@ -6,6 +6,7 @@ mod corrections;
 mod demo;
 mod dsl;
 mod farm_sum;
+mod fills;
 mod grower;
 mod help;
 mod invented;

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::farm::{Farm, LotId, Product, Rate, Settings, Tenths, Unit};
+use crate::farm::{Farm, LotId, Product, RateTest, Settings, Tenths, Unit};
 use crate::trade::{Margin, PastRun, margin, rule, tne};
 
 use super::failure::Failure;
@@ -44,6 +44,8 @@ struct Target {
     unit: &'static str,
     packs: u32,
     rate: Option<String>,
+    rate_on: Option<String>,
+    rate_method: Option<String>,
     past_packs: usize,
     past_runs: usize,
     spread: Option<f64>,
@@ -154,7 +156,7 @@ fn rate(
     lot: LotId,
     unit: Unit,
     now: crate::farm::Moment,
-) -> Result<Option<Rate>, Failure> {
+) -> Result<Option<RateTest<'_>>, Failure> {
     let (test, found) = match unit {
         Unit::Grams => return Ok(None),
         Unit::Millilitres if farm.lot(lot).stock.unit == Some(Unit::Millilitres) => {
@@ -174,15 +176,18 @@ fn rate(
             "measure it, and note it: `castlot record test --lot {code} --test {test} --value {value} --unit {unit}`"
         ))
     };
-    found.map(|test| Some(test.rate)).ok_or_else(none)
+    found.map(Some).ok_or_else(none)
 }
 
 /// Turns what is aimed at into what the scales are to show, rounded up.
-fn on_the_scales(aim: f64, unit: Unit, rate: Option<Rate>) -> (u64, Unit) {
+fn on_the_scales(aim: f64, unit: Unit, rate: Option<RateTest<'_>>) -> (u64, Unit) {
     // Rounding must not make a gram of the noise of a division.
     const NOISE: f64 = 1e-6;
     let up = |value: f64| (value - NOISE).ceil().max(0.0) as u64;
-    match (unit, rate.map(|rate| rate.thousandths() as f64 / 1000.0)) {
+    match (
+        unit,
+        rate.map(|test| test.rate.thousandths() as f64 / 1000.0),
+    ) {
         (Unit::Millilitres, Some(grams_a_litre)) => (up(aim * grams_a_litre / 1000.0), Unit::Grams),
         (Unit::Pieces, Some(per_kg)) => (up(aim * 1000.0 / per_kg), Unit::Grams),
         (unit, _) => (up(aim), unit),
@@ -210,7 +215,7 @@ struct Aimed<'a> {
     lot: LotId,
     packs: u32,
     margin: &'a Margin,
-    rate: Option<Rate>,
+    rate: Option<RateTest<'a>>,
     aim: f64,
     fill: u64,
     fill_unit: Unit,
@@ -224,7 +229,11 @@ impl Aimed<'_> {
             net: self.product.net.value(),
             unit: super::stock::unit_word(self.product.net.unit()),
             packs: self.packs,
-            rate: self.rate.map(|rate| rate.to_string()),
+            rate: self.rate.map(|test| test.rate.to_string()),
+            rate_on: self.rate.map(|test| test.when.to_string()),
+            rate_method: self
+                .rate
+                .and_then(|test| test.facts.method.as_ref().map(ToString::to_string)),
             past_packs: self.margin.packs,
             past_runs: self.margin.runs,
             spread: self.margin.spread,
@@ -246,15 +255,21 @@ impl Aimed<'_> {
             self.product.name,
             called(self.farm, self.lot)
         );
-        if let Some(rate) = self.rate {
-            let (net_grams, _) = on_the_scales(Tenths::of(net).to_units(), unit, Some(rate));
+        if let Some(test) = self.rate {
+            let (net_grams, _) = on_the_scales(Tenths::of(net).to_units(), unit, Some(test));
             let grams = plain(net_grams as f64, Unit::Grams);
-            text += &match unit {
-                Unit::Pieces => format!("  {net} weigh ~{grams}, at {rate} to the kilogram\n"),
-                Unit::Grams | Unit::Millilitres => {
-                    format!("  {net} weigh ~{grams}, at {rate} g to the litre\n")
-                }
+            let each = match unit {
+                Unit::Pieces => "to the kilogram",
+                Unit::Grams | Unit::Millilitres => "g to the litre",
             };
+            let day = test.when.day();
+            let method = test.facts.method.as_ref();
+            let method = method.map_or_else(String::new, |method| format!(" ({method})"));
+            let told = format!(
+                "{net} weigh ~{grams}, at {} {each}, measured {day}{method}",
+                test.rate
+            );
+            text += &paragraph(&told, 2);
         }
         text += &paragraph(&self.ground(settings), 2);
         let aim = plain(self.aim, unit);

@@ -80,7 +80,7 @@ fn find(farm: &Farm, settings: &Settings, args: &Args) -> Result<LotId, Failure>
 fn not_a_run(farm: &Farm, lot: LotId) -> Failure {
     let lot = farm.lot(lot);
     let (code, is) = (lot.code, lot.sort.word());
-    Failure::refused(format!("{code} is a {is}, and not a pack run"))
+    Failure::refused(format!("{code} is not a pack run, but {is}"))
         .hint(format!("see what it is with `castlot show {code}`"))
 }
 
@@ -97,8 +97,8 @@ fn left_with(farm: &Farm, checked: &Checked<'_>, held_now: bool) -> Result<(), F
         }
         Verdict::TooFew { .. } => Ok(()),
         Verdict::DoesNotMeet => {
-            let mut failure =
-                Failure::refused(format!("{code} does not meet the plan as copied here"));
+            let plan = checked.rule.called();
+            let mut failure = Failure::refused(format!("{code} does not meet {plan}"));
             failure.kind = Kind::Found;
             if farm.lot(checked.run).is_held() || held_now {
                 failure.hint_once(format!(

@@ -65,19 +65,33 @@ pub fn now(shed: &Shed, settings: &Settings, run: LotId) -> Result<bool, Failure
 /// Says how the runs that entries weigh now stand, a line each.
 pub fn words(farm: &Farm, entries: &[Entry], settings: &Settings) -> Vec<String> {
     let runs = weighed(farm, entries).into_iter();
-    runs.filter_map(|run| Some(word(farm, &check(farm, settings, run, Measuring::Whole)?)))
+    let checked = runs.filter_map(|run| check(farm, settings, run, Measuring::Whole));
+    checked
+        .flat_map(|checked| [unread(farm, &checked), Some(word(farm, &checked))])
+        .flatten()
         .collect()
+}
+
+fn unread(farm: &Farm, checked: &Checked<'_>) -> Option<String> {
+    let unread = checked.fills.unread;
+    (unread > 0).then(|| {
+        let (run, net) = (called_in_list(farm, checked.run), checked.product.net);
+        let values = count(unread, "value is", "values are");
+        format!(
+            "warning: {run}: {values} left out, in units that no test turns into those of {net}"
+        )
+    })
 }
 
 fn word(farm: &Farm, checked: &Checked<'_>) -> String {
     let run = called_in_list(farm, checked.run);
-    let measured = checked.measured();
+    let (plan, measured) = (checked.rule.called(), checked.measured());
     let (short, others) = farm.holds_for_fills(checked.run);
     match checked.verdict() {
         Verdict::Meets if !others.is_empty() => {
-            format!("note: {run} meets the plan as copied here; it is held for another reason")
+            format!("note: {run} meets {plan} ({measured}); it is held for another reason")
         }
-        Verdict::Meets => format!("note: {run} meets the plan as copied here ({measured})"),
+        Verdict::Meets => format!("note: {run} meets {plan} ({measured})"),
         Verdict::DoesNotMeet => {
             let wrong = listed(&checked.wrong());
             let held = if short.is_empty() {
@@ -85,16 +99,12 @@ fn word(farm: &Farm, checked: &Checked<'_>) -> String {
             } else {
                 "it is held until it is worked over and weighed again"
             };
-            format!("warning: {run} does not meet the plan as copied here ({wrong}); {held}")
+            format!("warning: {run} does not meet {plan} ({wrong}); {held}")
         }
         Verdict::TooFew { more } => {
-            let held = if short.is_empty() {
-                ""
-            } else {
-                ", and is held"
-            };
-            let more = count(more, "pack", "packs");
-            format!("note: {run} has {measured}{held}; the plan takes {more} more")
+            let held = if short.is_empty() { "" } else { " and held" };
+            let more = count(more, "pack is", "packs are");
+            format!("note: {run}: {measured}{held}; {more} left to measure")
         }
     }
 }
@@ -133,7 +143,10 @@ fn draft(farm: &Farm, checked: &Checked<'_>, stamp: &Stamp) -> Option<Draft> {
         ),
         Next::Release => (
             HoldStep::Release,
-            format!("weighed again, and meets the plan as copied here: {measured}"),
+            format!(
+                "weighed again, and meets {}: {measured}",
+                checked.rule.called()
+            ),
         ),
     };
     Some(Draft {

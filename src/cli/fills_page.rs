@@ -161,15 +161,16 @@ fn told(checked: &Checked<'_>, judged: &Judged, ruling: &Ruling) -> String {
 }
 
 fn verdict(checked: &Checked<'_>) -> String {
+    let plan = checked.rule.called();
     match checked.verdict() {
-        Verdict::Meets => "The run meets the plan as copied here.".to_owned(),
-        Verdict::DoesNotMeet => format!(
-            "The run does not meet the plan as copied here: {}.",
-            listed(&checked.wrong())
-        ),
+        Verdict::Meets => format!("The run meets {plan}."),
+        Verdict::DoesNotMeet => {
+            let wrong = listed(&checked.wrong());
+            format!("The run does not meet {plan}: {wrong}.")
+        }
         Verdict::TooFew { more } => format!(
-            "Nothing is against the run so far; the plan as copied here takes {} more.",
-            count(more, "pack", "packs")
+            "Nothing is against the run so far; {} left to measure before it can be said to meet {plan}.",
+            count(more, "pack is", "packs are")
         ),
     }
 }

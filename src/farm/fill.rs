@@ -38,11 +38,10 @@ impl Farm {
     pub fn fills(&self, run: LotId) -> Fills {
         let code = self.lot(run).code;
         let mut rounds = vec![Vec::new()];
-        let mut order = self.order.clone();
-        order.sort_unstable();
-        for place in order {
+        let standing = self.entries.iter().zip(&self.struck).enumerate();
+        for (place, (entry, _)) in standing.filter(|(_, (_, struck))| struck.is_none()) {
             let last = rounds.len() - 1;
-            match &self.entries[place].event {
+            match &entry.event {
                 Some(Event::Weighing { run, .. }) if *run == code => rounds[last].push(place),
                 Some(event) if is_short_hold(event, code) && !rounds[last].is_empty() => {
                     rounds.push(Vec::new());

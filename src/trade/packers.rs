@@ -99,6 +99,14 @@ impl Rule {
         }
     }
 
+    /// Returns what a run meets, or does not: a published plan, or no more than castlot's own wish.
+    pub fn called(self) -> &'static str {
+        match self {
+            Self::Average(_) => "the plan as copied here",
+            Self::EachPack(_) => "what castlot asks for",
+        }
+    }
+
     /// Returns what else is to be said once, where anything is.
     pub fn beside(self) -> Option<&'static str> {
         match self {
