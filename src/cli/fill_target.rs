@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use crate::farm::{Farm, LotId, Product, RateTest, Settings, Tenths, Unit};
+use crate::farm::{Farm, Fills, LotId, Product, RateTest, Settings, Tenths, Unit};
+use crate::sheets::SheetError;
 use crate::trade::{Margin, PastRun, margin, rule, tne};
 
 use super::failure::Failure;
@@ -10,7 +11,7 @@ use super::fills_check::plain;
 use super::named::{Asking, called};
 use super::phrase::{count, paragraph};
 use super::shed::Shed;
-use super::{densities, out, voice};
+use super::{densities, hint, out, voice};
 
 /// Say how much to fill into a pack of a product, with the margin that the farm's own fills show is needed.
 ///
@@ -73,7 +74,8 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let now = shed.stamp(&settings).now;
     let runs = past_runs(&farm, product);
     let packs = args.packs.or_else(|| last_count(&farm, &runs)).unwrap_or(1);
-    let past: Vec<PastRun> = runs.iter().map(|run| past_run(&farm, *run)).collect();
+    let past = runs.iter().map(|(run, fills)| past_run(&farm, *run, fills));
+    let past: Vec<PastRun> = past.collect();
     let margin = margin(
         rule(&settings.country, product.net),
         product.net,
@@ -107,46 +109,37 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
 fn product<'a>(settings: &'a Settings, key: &str) -> Result<&'a Product, Failure> {
     let found = settings.products.get(key).map(|setting| &setting.product);
     found.ok_or_else(|| {
-        let known: Vec<String> = settings
-            .products
-            .keys()
-            .map(|key| format!("`{key}`"))
-            .collect();
-        let known = super::phrase::listed(&known);
-        Failure::refused(format!(
-            "castlot.toml has no product `{key}`; it has {known}"
-        ))
+        let error = SheetError::NoSuchProduct {
+            typed: key.to_owned(),
+            known: settings.products.keys().cloned().collect(),
+        };
+        let hints = hint::of_cell(&error);
+        let failure = Failure::refused(error.to_string());
+        hints.into_iter().fold(failure, Failure::hint)
     })
 }
 
-/// Returns the runs of a product as it is declared now, the last packed last, no more than are looked back on.
-fn past_runs(farm: &Farm, product: &Product) -> Vec<LotId> {
+/// Returns the weighed runs of a product as it is declared now, the last packed last, no more than are looked back on.
+fn past_runs(farm: &Farm, product: &Product) -> Vec<(LotId, Fills)> {
     let same = |other: &Product| other.key == product.key && other.net == product.net;
-    let runs = farm
-        .lots()
-        .filter(|(id, _)| farm.product(*id).is_some_and(same));
-    let mut runs: Vec<(i64, LotId)> = runs.map(|(id, lot)| (lot.when.earliest(), id)).collect();
-    runs.sort_unstable();
-    let measured = runs.into_iter().map(|(_, id)| id);
-    let measured: Vec<LotId> = measured
-        .filter(|id| !farm.fills(*id).values.is_empty())
-        .collect();
-    measured[measured.len().saturating_sub(LOOK_BACK)..].to_vec()
+    let mut runs = farm.all_fills();
+    runs.retain(|(run, fills)| !fills.values.is_empty() && farm.product(*run).is_some_and(same));
+    runs.sort_by_key(|(run, _)| (farm.lot(*run).when.earliest(), *run));
+    runs.split_off(runs.len().saturating_sub(LOOK_BACK))
 }
 
-fn last_count(farm: &Farm, runs: &[LotId]) -> Option<u32> {
-    Some(farm.lot(*runs.last()?).shelf.as_ref()?.made())
+fn last_count(farm: &Farm, runs: &[(LotId, Fills)]) -> Option<u32> {
+    let (last, _) = runs.last()?;
+    Some(farm.lot(*last).shelf.as_ref()?.made())
 }
 
 /// Returns what a run was found to hold, and what the scales said was filled into a pack of it.
-fn past_run(farm: &Farm, run: LotId) -> PastRun {
-    let fills = farm.fills(run);
-    let filled = (!fills.turned)
-        .then(|| farm.filled_by_the_scales(run))
-        .flatten();
+fn past_run(farm: &Farm, run: LotId, fills: &Fills) -> PastRun {
+    // What was turned by a density tells nothing of how that density was off.
+    let told = !fills.turned;
     PastRun {
-        values: fills.values,
-        filled,
+        values: fills.values.clone(),
+        filled: told.then(|| farm.filled_by_the_scales(run)).flatten(),
     }
 }
 
@@ -296,7 +289,7 @@ impl Aimed<'_> {
         let past = format!(
             "{} of the last {}",
             count(margin.packs, "pack", "packs"),
-            count(margin.runs, "weighed run", "weighed runs")
+            count(margin.runs, "run weighed", "runs weighed")
         );
         let wanted = if margin.for_mean >= margin.for_each {
             format!(
@@ -325,7 +318,7 @@ impl Aimed<'_> {
             String::new()
         };
         format!(
-            "margin {total}: {wanted}{settling}; {past} differ within a run by {}",
+            "margin {total}: {wanted}{settling}; the spread of {past} is {}",
             plain(spread, unit)
         )
     }

@@ -6,38 +6,43 @@ use crate::farm::{Farm, LotId, Settings};
 use crate::trade::{Measuring, Verdict};
 
 use super::failure::{Failure, Kind};
-use super::fills_check::{Checked, check};
+use super::fills_check::{Checked, check, check_all};
 use super::fills_hold;
 use super::label::write_whole;
 use super::named::Asking;
+use super::phrase::count;
 use super::shed::Shed;
 use super::{densities, fills_json, fills_page, fills_svg, out, voice};
 
 /// Hold a run's fills against the packers' rule of its country, with a chart of them.
 ///
 /// Goes by what was weighed with `castlot weigh`: mean, spread, how many packs are short, and whether the run meets the
-/// plan as copied here. It leaves with 1 where it does not.
+/// plan as copied here. It leaves with 1 where it does not. Without RUN, it lists every run that was weighed, and leaves
+/// with 1 where one that does not meet its plan has packs in store and is not held.
 ///
 /// Example: `castlot fills run-42`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The run: its code or ref, or the text of a pack's label.
-    #[arg(value_name = "RUN", required = true)]
+    #[arg(value_name = "RUN")]
     run: Vec<String>,
     /// Packs were opened to be measured: go by the plan for that.
-    #[arg(long)]
+    #[arg(long, requires = "run")]
     opened: bool,
     /// Hold the run if it does not meet the plan, and release it from such a hold if it does.
-    #[arg(long)]
+    #[arg(long, requires = "run")]
     hold: bool,
     /// Write the chart to this file as well.
-    #[arg(long, value_name = "FILE.svg")]
+    #[arg(long, value_name = "FILE.svg", requires = "run")]
     svg: Option<PathBuf>,
 }
 
 /// Runs it.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let (farm, settings) = (shed.open()?, shed.settings()?);
+    if args.run.is_empty() {
+        return list(shed, &farm, &settings);
+    }
     let run = find(&farm, &settings, args)?;
     let measuring = if args.opened {
         Measuring::Opened
@@ -65,6 +70,34 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         voice::note("note: nothing to hold, and nothing to release");
     }
     left_with(&farm, &checked, args.hold)
+}
+
+fn list(shed: &Shed, farm: &Farm, settings: &Settings) -> Result<(), Failure> {
+    let all = check_all(farm, settings);
+    out::print(&if shed.json {
+        fills_json::list(farm, &all)
+    } else {
+        fills_page::list(farm, &all)
+    })?;
+    let loose = all.iter().filter(|checked| {
+        let lot = farm.lot(checked.run);
+        let in_store = lot.shelf.as_ref().is_some_and(|shelf| shelf.in_store() > 0);
+        checked.verdict() == Verdict::DoesNotMeet && in_store && !lot.is_held()
+    });
+    let loose: Vec<&Checked<'_>> = loose.collect();
+    let Some(first) = loose.first() else {
+        return Ok(());
+    };
+    let runs = count(loose.len(), "run in store does", "runs in store do");
+    let code = farm.lot(first.run).code;
+    let mut failure = Failure::refused(format!(
+        "{runs} not meet what was copied or asked for here, without being held"
+    ))
+    .hint(format!(
+        "look at it with `castlot fills {code}`, or hold it with `castlot fills {code} --hold`"
+    ));
+    failure.kind = Kind::Found;
+    Err(failure)
 }
 
 fn find(farm: &Farm, settings: &Settings, args: &Args) -> Result<LotId, Failure> {

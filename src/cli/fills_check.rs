@@ -28,12 +28,27 @@ pub fn check<'a>(
     run: LotId,
     measuring: Measuring,
 ) -> Option<Checked<'a>> {
+    judged(farm, settings, (run, farm.fills(run)), measuring)
+}
+
+/// Holds every run that was weighed against its rule, in the order of recording.
+pub fn check_all<'a>(farm: &'a Farm, settings: &Settings) -> Vec<Checked<'a>> {
+    let all = farm.all_fills().into_iter();
+    all.filter_map(|weighed| judged(farm, settings, weighed, Measuring::Whole))
+        .collect()
+}
+
+fn judged<'a>(
+    farm: &'a Farm,
+    settings: &Settings,
+    (run, fills): (LotId, Fills),
+    measuring: Measuring,
+) -> Option<Checked<'a>> {
     let LotSort::Run(_) = farm.lot(run).sort else {
         return None;
     };
     let product = farm.product(run)?;
     let packs = farm.lot(run).shelf.as_ref()?.made();
-    let fills = farm.fills(run);
     let rule = rule(&settings.country, product.net);
     let judged = judge(&Check {
         rule,

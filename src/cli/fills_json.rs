@@ -52,11 +52,29 @@ struct PointRow {
     accept: Option<usize>,
 }
 
+/// Every run that was weighed.
+#[derive(Serialize)]
+struct All {
+    runs: Vec<Run>,
+}
+
 /// Writes a run and how it was judged.
 pub fn text(farm: &Farm, checked: &Checked<'_>, warnings: &[String]) -> String {
+    out::json(&run(farm, checked, warnings))
+}
+
+/// Writes every run that was weighed.
+pub fn list(farm: &Farm, all: &[Checked<'_>]) -> String {
+    let runs = all.iter().map(|checked| run(farm, checked, &[]));
+    out::json(&All {
+        runs: runs.collect(),
+    })
+}
+
+fn run(farm: &Farm, checked: &Checked<'_>, warnings: &[String]) -> Run {
     let lot = farm.lot(checked.run);
     let judged = checked.judged.as_ref();
-    out::json(&Run {
+    Run {
         run: lot.code.to_string(),
         mark: lot.mark.as_ref().map(ToString::to_string),
         product: checked.product.key.to_string(),
@@ -88,7 +106,7 @@ pub fn text(farm: &Farm, checked: &Checked<'_>, warnings: &[String]) -> String {
         held_for_fills: !farm.holds_for_fills(checked.run).0.is_empty(),
         weighings: checked.fills.weighings.iter().map(|(n, _)| *n).collect(),
         warnings: warnings.to_vec(),
-    })
+    }
 }
 
 /// Returns the word for a verdict.

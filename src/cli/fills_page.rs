@@ -5,8 +5,10 @@ use crate::trade::{INSPECTORS_TEST, Judged, Outcome, Point, Ruling, Verdict};
 
 use super::fills_chart::chart;
 use super::fills_check::{Checked, plain};
+use super::fills_json::verdict_word;
 use super::named::called;
 use super::phrase::{at, count, listed, paragraph};
+use super::table::{Set, Table};
 
 /// How far a point's words stand in.
 const INDENT: usize = 8;
@@ -40,6 +42,41 @@ pub fn page(farm: &Farm, checked: &Checked<'_>) -> String {
         &[INSPECTORS_TEST, checked.rule.beside().unwrap_or_default()].join(" "),
         0,
     )
+}
+
+/// Writes the list of runs that were weighed.
+pub fn list(farm: &Farm, all: &[Checked<'_>]) -> String {
+    let mut table = Table::new(&[
+        ("run", Set::Text),
+        ("net", Set::Number),
+        ("packs", Set::Number),
+        ("measured", Set::Number),
+        ("mean", Set::Number),
+        ("below TNE", Set::Number),
+        ("", Set::Text),
+        ("code", Set::Whole),
+    ]);
+    for checked in all {
+        let lot = farm.lot(checked.run);
+        let judged = checked.judged.as_ref();
+        let mark = lot.mark.as_ref().map(ToString::to_string);
+        let below = judged.filter(|judged| judged.tne.is_some());
+        let held = if lot.is_held() { ", held" } else { "" };
+        table.row(vec![
+            mark.unwrap_or_default(),
+            checked.product.net.to_string(),
+            checked.packs.to_string(),
+            checked.fills.values.len().to_string(),
+            judged.map_or_else(String::new, |judged| checked.amount(judged.mean)),
+            below.map_or_else(String::new, |judged| judged.below_tne.to_string()),
+            format!("{}{held}", verdict_word(checked.verdict())),
+            lot.code.to_string(),
+        ]);
+    }
+    if table.is_empty() {
+        return "no run has been weighed\n".to_owned();
+    }
+    table.to_string()
 }
 
 fn sentence(text: &str) -> String {

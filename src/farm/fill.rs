@@ -3,6 +3,8 @@
 //! With a tare, the values of a weighing are gross. Grams are turned into litres or pieces by the tests of what the run
 //! was filled from, and are guesses then.
 
+use std::collections::BTreeMap;
+
 use super::amount::{Quantity, Unit};
 use super::code::LotCode;
 use super::entry::{EntryNumber, Event};
@@ -37,26 +39,41 @@ impl Farm {
     /// weighed since, what they were found to hold before.
     pub fn fills(&self, run: LotId) -> Fills {
         let code = self.lot(run).code;
-        let mut rounds = vec![Vec::new()];
+        let rounds = self.rounds(|other| other == code).remove(&run);
+        self.read(run, rounds.unwrap_or_default())
+    }
+
+    /// Returns the same of every run that was weighed, in the order of recording.
+    pub fn all_fills(&self) -> Vec<(LotId, Fills)> {
+        let rounds = self.rounds(|_| true).into_iter();
+        rounds
+            .map(|(run, rounds)| (run, self.read(run, rounds)))
+            .collect()
+    }
+
+    /// Returns the weighings of the runs that are wanted, as places in `entries`, cut where a run was held for its fills.
+    fn rounds(&self, wanted: impl Fn(LotCode) -> bool) -> BTreeMap<LotId, Vec<Vec<usize>>> {
+        let mut rounds: BTreeMap<LotId, Vec<Vec<usize>>> = BTreeMap::new();
         let standing = self.entries.iter().zip(&self.struck).enumerate();
         for (place, (entry, _)) in standing.filter(|(_, (_, struck))| struck.is_none()) {
-            let last = rounds.len() - 1;
             match &entry.event {
-                Some(Event::Weighing { run, .. }) if *run == code => rounds[last].push(place),
-                Some(event) if is_short_hold(event, code) && !rounds[last].is_empty() => {
-                    rounds.push(Vec::new());
+                Some(Event::Weighing { run, .. }) if wanted(*run) => {
+                    let Some(run) = self.lot_of(*run) else {
+                        continue;
+                    };
+                    let all = rounds.entry(run).or_insert_with(|| vec![Vec::new()]);
+                    all.last_mut().expect("there is a round").push(place);
+                }
+                Some(event @ Event::Hold { lot, .. }) if wanted(*lot) => {
+                    let all = self.lot_of(*lot).and_then(|run| rounds.get_mut(&run));
+                    if let Some(all) = all.filter(|_| is_short_hold(event, *lot)) {
+                        all.push(Vec::new());
+                    }
                 }
                 Some(_) | None => {}
             }
         }
-        let last = rounds.pop().unwrap_or_default();
-        let counted = if last.is_empty() {
-            rounds.pop().unwrap_or_default()
-        } else {
-            last
-        };
-        let before = rounds.iter().map(Vec::len).sum();
-        self.read(run, &counted, before)
+        rounds
     }
 
     /// Returns the standing holds of a run that castlot put on for its fills, and the others.
@@ -70,13 +87,16 @@ impl Farm {
         })
     }
 
-    fn read(&self, run: LotId, places: &[usize], before: usize) -> Fills {
+    fn read(&self, run: LotId, mut rounds: Vec<Vec<usize>>) -> Fills {
+        // Until something is weighed after a hold, what led to it stands.
+        rounds.retain(|round| !round.is_empty());
+        let places = rounds.pop().unwrap_or_default();
         let mut fills = Fills {
-            before,
+            before: rounds.iter().map(Vec::len).sum(),
             ..Fills::default()
         };
         for place in places {
-            let entry = &self.entries[*place];
+            let entry = &self.entries[place];
             let Some(Event::Weighing { values, tare, .. }) = &entry.event else {
                 continue;
             };
