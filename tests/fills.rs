@@ -459,3 +459,33 @@ fn packs_filled_by_a_density_that_is_missing_old_or_wet_are_filled_with_a_word()
     warning: castings (cast-1): it was found wet on 2026-04-05 (52% water, over 50%); a litre of it weighs less when it has dried
     ");
 }
+
+#[test]
+fn every_run_that_was_weighed_is_listed_and_a_short_one_on_the_shelf_is_not_overlooked() {
+    let farm = packed();
+    assert_snapshot!(farm.on("2026-04-05", "fills"), @"no run has been weighed");
+    farm.did(
+        "2026-04-05T09:00",
+        "pack bag5 2 --from cast-1:50g --ref run-2",
+    );
+    farm.did("2026-04-05T10:00", "weigh run-2 5L 5L");
+    farm.did("2026-04-05T10:00", "weigh run-1 4.9L 5L");
+    assert_snapshot!(farm.on("2026-04-05T11:00", "fills"), @"
+      run    net  packs  measured   mean  below TNE                       code
+      run-1   5L      2         2  4.95L          1  does not meet, held  P26093-01-Q
+      run-2   5L      2         2     5L          0  meets                P26095-01-A
+    ");
+    farm.did(
+        "2026-04-05T11:30",
+        "record hold --lot run-1 --state release --reason 'a slip'",
+    );
+    assert_snapshot!(farm.on("2026-04-05T12:00", "fills"), @"
+      run    net  packs  measured   mean  below TNE                 code
+      run-1   5L      2         2  4.95L          1  does not meet  P26093-01-Q
+      run-2   5L      2         2     5L          0  meets          P26095-01-A
+    --- stderr ---
+    error: 1 run in store does not meet its rule and is not held
+    hint: look at it with `castlot fills P26093-01-Q`, or hold it with `castlot fills P26093-01-Q --hold`
+    --- exit 1 ---
+    ");
+}

@@ -10,7 +10,6 @@ use super::fills_check::{Checked, check, check_all};
 use super::fills_hold;
 use super::label::write_whole;
 use super::named::Asking;
-use super::phrase::count;
 use super::shed::Shed;
 use super::{densities, fills_json, fills_page, fills_svg, out, voice};
 
@@ -88,12 +87,12 @@ fn list(shed: &Shed, farm: &Farm, settings: &Settings) -> Result<(), Failure> {
     let Some(first) = loose.first() else {
         return Ok(());
     };
-    let runs = count(loose.len(), "run in store does", "runs in store do");
     let code = farm.lot(first.run).code;
-    let mut failure = Failure::refused(format!(
-        "{runs} not meet what was copied or asked for here, without being held"
-    ))
-    .hint(format!(
+    let text = match loose.len() {
+        1 => "1 run in store does not meet its rule and is not held".to_owned(),
+        runs => format!("{runs} runs in store do not meet their rule and are not held"),
+    };
+    let mut failure = Failure::refused(text).hint(format!(
         "look at it with `castlot fills {code}`, or hold it with `castlot fills {code} --hold`"
     ));
     failure.kind = Kind::Found;

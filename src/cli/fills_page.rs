@@ -53,7 +53,7 @@ pub fn list(farm: &Farm, all: &[Checked<'_>]) -> String {
         ("measured", Set::Number),
         ("mean", Set::Number),
         ("below TNE", Set::Number),
-        ("", Set::Text),
+        ("", Set::Whole),
         ("code", Set::Whole),
     ]);
     for checked in all {
