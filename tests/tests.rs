@@ -23,3 +23,4 @@ mod same_bytes;
 mod sheets;
 mod standards;
 mod starting;
+mod weighing;

@@ -1,15 +1,12 @@
 //! `castlot fill-target`: how much a pack is to be filled with, so that it holds what it declares.
 
-use serde::Serialize;
-
 use crate::farm::{Farm, Fills, LotId, Product, RateTest, Settings, Tenths, Unit};
 use crate::sheets::SheetError;
-use crate::trade::{Margin, PastRun, margin, rule, tne};
+use crate::trade::{PastRun, margin, rule};
 
 use super::failure::Failure;
-use super::fills_check::plain;
-use super::named::{Asking, called};
-use super::phrase::{count, paragraph};
+use super::fill_target_page::Aimed;
+use super::named::Asking;
 use super::shed::Shed;
 use super::{densities, hint, out, voice};
 
@@ -35,31 +32,6 @@ pub struct Args {
 
 /// No more runs are looked back on than so many: the way a bench fills changes.
 const LOOK_BACK: usize = 20;
-
-/// What to aim at.
-#[derive(Serialize)]
-struct Target {
-    product: String,
-    lot: String,
-    net: u64,
-    unit: &'static str,
-    packs: u32,
-    rate: Option<String>,
-    rate_on: Option<String>,
-    rate_method: Option<String>,
-    past_packs: usize,
-    past_runs: usize,
-    spread: Option<f64>,
-    settling: f64,
-    for_mean: f64,
-    for_each: f64,
-    margin: f64,
-    /// In the unit declared.
-    aim: f64,
-    /// On the scales, in whole grams, rounded up; as declared where nothing is weighed.
-    fill: u64,
-    fill_unit: &'static str,
-}
 
 /// Runs it.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
@@ -173,7 +145,7 @@ fn rate(
 }
 
 /// Turns what is aimed at into what the scales are to show, rounded up.
-fn on_the_scales(aim: f64, unit: Unit, rate: Option<RateTest<'_>>) -> (u64, Unit) {
+pub(super) fn on_the_scales(aim: f64, unit: Unit, rate: Option<RateTest<'_>>) -> (u64, Unit) {
     // Rounding must not make a gram of the noise of a division.
     const NOISE: f64 = 1e-6;
     let up = |value: f64| (value - NOISE).ceil().max(0.0) as u64;
@@ -198,128 +170,5 @@ fn doubts(
         (Unit::Millilitres, Some(Unit::Millilitres)) => Vec::new(),
         (Unit::Millilitres, _) => densities::doubts(farm, lot, day, settings),
         (Unit::Grams | Unit::Pieces, _) => Vec::new(),
-    }
-}
-
-/// A target and all it rests on.
-struct Aimed<'a> {
-    farm: &'a Farm,
-    product: &'a Product,
-    lot: LotId,
-    packs: u32,
-    margin: &'a Margin,
-    rate: Option<RateTest<'a>>,
-    aim: f64,
-    fill: u64,
-    fill_unit: Unit,
-}
-
-impl Aimed<'_> {
-    fn json(&self) -> String {
-        out::json(&Target {
-            product: self.product.key.to_string(),
-            lot: self.farm.lot(self.lot).code.to_string(),
-            net: self.product.net.value(),
-            unit: super::stock::unit_word(self.product.net.unit()),
-            packs: self.packs,
-            rate: self.rate.map(|test| test.rate.to_string()),
-            rate_on: self.rate.map(|test| test.when.to_string()),
-            rate_method: self
-                .rate
-                .and_then(|test| test.facts.method.as_ref().map(ToString::to_string)),
-            past_packs: self.margin.packs,
-            past_runs: self.margin.runs,
-            spread: self.margin.spread,
-            settling: self.margin.settling,
-            for_mean: self.margin.for_mean,
-            for_each: self.margin.for_each,
-            margin: self.margin.total,
-            aim: self.aim,
-            fill: self.fill,
-            fill_unit: super::stock::unit_word(self.fill_unit),
-        })
-    }
-
-    fn page(&self, settings: &Settings) -> String {
-        let unit = self.product.net.unit();
-        let net = self.product.net;
-        let mut text = format!(
-            "{} {net} of {}\n",
-            self.product.name,
-            called(self.farm, self.lot)
-        );
-        if let Some(test) = self.rate {
-            let (net_grams, _) = on_the_scales(Tenths::of(net).to_units(), unit, Some(test));
-            let grams = plain(net_grams as f64, Unit::Grams);
-            let each = match unit {
-                Unit::Pieces => "to the kilogram",
-                Unit::Grams | Unit::Millilitres => "g to the litre",
-            };
-            let day = test.when.day();
-            let method = test.facts.method.as_ref();
-            let method = method.map_or_else(String::new, |method| format!(" ({method})"));
-            let told = format!(
-                "{net} weigh ~{grams}, at {} {each}, measured {day}{method}",
-                test.rate
-            );
-            text += &paragraph(&told, 2);
-        }
-        text += &paragraph(&self.ground(settings), 2);
-        let aim = plain(self.aim, unit);
-        text + &match self.rate {
-            Some(_) => format!(
-                "Fill in {} a pack (~{aim}).\n",
-                plain(self.fill as f64, self.fill_unit)
-            ),
-            None => format!("Fill in {aim} a pack.\n"),
-        }
-    }
-
-    /// Says what the margin rests on.
-    fn ground(&self, settings: &Settings) -> String {
-        let unit = self.product.net.unit();
-        let (margin, total) = (self.margin, plain(self.margin.total, unit));
-        let packs = count(self.packs, "pack", "packs");
-        let Some(spread) = margin.spread else {
-            return format!(
-                "margin {total}: a hundredth, to begin with (common practice, no source), as too few packs of {} have been weighed to tell",
-                self.product.key
-            );
-        };
-        let past = format!(
-            "{} of the last {}",
-            count(margin.packs, "pack", "packs"),
-            count(margin.runs, "run weighed", "runs weighed")
-        );
-        let wanted = if margin.for_mean >= margin.for_each {
-            format!(
-                "{} so that the mean of {packs} is full",
-                plain(margin.for_mean, unit)
-            )
-        } else if let (crate::trade::Rule::Average(_), Some(tne)) = (
-            rule(&settings.country, self.product.net),
-            tne(self.product.net),
-        ) {
-            let each = plain(margin.for_each, unit);
-            format!(
-                "{each} so that few are short by more than the TNE of {}",
-                tne.with_unit(unit)
-            )
-        } else {
-            format!(
-                "{} so that no more than 1 in 200 is short",
-                plain(margin.for_each, unit)
-            )
-        };
-        let settling = if margin.settling > 0.0 {
-            let settling = plain(margin.settling, unit);
-            format!(", and {settling} by which packs were found to hold less than the scales said")
-        } else {
-            String::new()
-        };
-        format!(
-            "margin {total}: {wanted}{settling}; the spread of {past} is {}",
-            plain(spread, unit)
-        )
     }
 }

@@ -78,21 +78,13 @@ fn list(shed: &Shed, farm: &Farm, settings: &Settings) -> Result<(), Failure> {
     } else {
         fills_page::list(farm, &all)
     })?;
-    let loose = all.iter().filter(|checked| {
-        let lot = farm.lot(checked.run);
-        let in_store = lot.shelf.as_ref().is_some_and(|shelf| shelf.in_store() > 0);
-        checked.verdict() == Verdict::DoesNotMeet && in_store && !lot.is_held()
-    });
-    let loose: Vec<&Checked<'_>> = loose.collect();
-    let Some(first) = loose.first() else {
+    let overlooked = fills_hold::overlooked(farm, &all);
+    let told = fills_hold::told_of_overlooked(overlooked.len());
+    let (Some(first), Some(told)) = (overlooked.first(), told) else {
         return Ok(());
     };
     let code = farm.lot(first.run).code;
-    let text = match loose.len() {
-        1 => "1 run in store does not meet its rule and is not held".to_owned(),
-        runs => format!("{runs} runs in store do not meet their rule and are not held"),
-    };
-    let mut failure = Failure::refused(text).hint(format!(
+    let mut failure = Failure::refused(told).hint(format!(
         "look at it with `castlot fills {code}`, or hold it with `castlot fills {code} --hold`"
     ));
     failure.kind = Kind::Found;
@@ -134,7 +126,7 @@ fn left_with(farm: &Farm, checked: &Checked<'_>, held_now: bool) -> Result<(), F
             failure.kind = Kind::Found;
             if farm.lot(checked.run).is_held() || held_now {
                 failure.hint_once(format!(
-                    "when it has been worked over, weigh it again: `castlot weigh {code} AMOUNT…`"
+                    "when it has been worked over, weigh it again: `castlot weigh {code} AMOUNT`"
                 ));
             } else {
                 failure.hint_once(format!(

@@ -44,13 +44,7 @@ pub fn chart(checked: &Checked<'_>) -> String {
     let mut text = String::new();
     for ((row, label), count) in rows.zip(labels).zip(counts) {
         let bar = "#".repeat(count.div_ceil(each));
-        let here = marks.iter().filter(|(at, _)| at.count() / step == row);
-        let here: Vec<&str> = here.map(|(_, name)| *name).collect();
-        let named = if here.is_empty() {
-            String::new()
-        } else {
-            format!("  < {}", here.join(", "))
-        };
+        let named = named(&marks, |at| at.count() / step == row);
         text += format!("  {label:>wide$} |{bar}{named}").trim_end();
         text.push('\n');
     }
@@ -60,6 +54,16 @@ pub fn chart(checked: &Checked<'_>) -> String {
     };
     let upwards = Tenths::new(step).with_unit(checked.unit());
     text + &format!("  each row is {upwards}, from its figure up; each # {sign}\n")
+}
+
+fn named(marks: &[(Tenths, &'static str)], here: impl Fn(Tenths) -> bool) -> String {
+    let here = marks.iter().filter(|(at, _)| here(*at));
+    let here: Vec<&str> = here.map(|(_, name)| *name).collect();
+    if here.is_empty() {
+        String::new()
+    } else {
+        format!("  < {}", here.join(", "))
+    }
 }
 
 /// What the chart names: what is declared, and the limits that something came near.

@@ -62,6 +62,27 @@ pub fn now(shed: &Shed, settings: &Settings, run: LotId) -> Result<bool, Failure
     Ok(asked)
 }
 
+/// Returns the runs that do not meet their rule, have packs in store, and are not held.
+pub fn overlooked<'a, 'f>(farm: &Farm, all: &'a [Checked<'f>]) -> Vec<&'a Checked<'f>> {
+    let overlooked = all.iter().filter(|checked| {
+        let lot = farm.lot(checked.run);
+        let in_store = lot.shelf.as_ref().is_some_and(|shelf| shelf.in_store() > 0);
+        checked.verdict() == Verdict::DoesNotMeet && in_store && !lot.is_held()
+    });
+    overlooked.collect()
+}
+
+/// Says that so many runs were overlooked; nothing where none was.
+pub fn told_of_overlooked(runs: usize) -> Option<String> {
+    match runs {
+        0 => None,
+        1 => Some("1 run in store does not meet its rule and is not held".to_owned()),
+        runs => Some(format!(
+            "{runs} runs in store do not meet their rule and are not held"
+        )),
+    }
+}
+
 /// Says how the runs that entries weigh now stand, a line each.
 pub fn words(farm: &Farm, entries: &[Entry], settings: &Settings) -> Vec<String> {
     let runs = weighed(farm, entries).into_iter();

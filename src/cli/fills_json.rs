@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::farm::Farm;
+use crate::farm::{Farm, Tenths};
 use crate::trade::{Outcome, Point, Ruling, Verdict};
 
 use super::fills_check::Checked;
@@ -135,6 +135,11 @@ fn point(ruling: &Ruling) -> PointRow {
         short: None,
         accept: None,
     };
+    let shorts = |point, short, accept, limit: Tenths| PointRow {
+        short: Some(short),
+        accept: Some(accept),
+        ..row(point, limit.to_units())
+    };
     match ruling.point {
         Point::Mean { mean, limit, k } => PointRow {
             mean: Some(mean),
@@ -145,20 +150,8 @@ fn point(ruling: &Ruling) -> PointRow {
             short,
             accept,
             limit,
-        } => PointRow {
-            short: Some(short),
-            accept: Some(accept),
-            ..row("few below the TNE", limit.to_units())
-        },
-        Point::NoneFar { short, limit } => PointRow {
-            short: Some(short),
-            accept: Some(0),
-            ..row("none below twice the TNE", limit.to_units())
-        },
-        Point::Each { short, limit } => PointRow {
-            short: Some(short),
-            accept: Some(0),
-            ..row("each", limit.to_units())
-        },
+        } => shorts("few below the TNE", short, accept, limit),
+        Point::NoneFar { short, limit } => shorts("none below twice the TNE", short, 0, limit),
+        Point::Each { short, limit } => shorts("each", short, 0, limit),
     }
 }

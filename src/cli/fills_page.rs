@@ -1,7 +1,9 @@
 //! What `castlot fills` prints for people.
 
 use crate::farm::{Farm, Tenths};
-use crate::trade::{INSPECTORS_TEST, Judged, Outcome, Point, Ruling, Verdict};
+use crate::trade::{
+    INSPECTORS_TEST, Judged, Outcome, Point, Rule, Ruling, Verdict, e_mark_reaches,
+};
 
 use super::fills_chart::chart;
 use super::fills_check::{Checked, plain};
@@ -38,10 +40,22 @@ pub fn page(farm: &Farm, checked: &Checked<'_>) -> String {
     }
     text.push('\n');
     text += &paragraph(&verdict(checked), 0);
-    text + &paragraph(
-        &[INSPECTORS_TEST, checked.rule.beside().unwrap_or_default()].join(" "),
-        0,
-    )
+    let beside = [
+        Some(INSPECTORS_TEST),
+        checked.rule.beside(),
+        e_mark(checked),
+    ];
+    let beside: Vec<&str> = beside.into_iter().flatten().collect();
+    text + &paragraph(&beside.join(" "), 0)
+}
+
+fn e_mark(checked: &Checked<'_>) -> Option<&'static str> {
+    match checked.rule {
+        Rule::Average(_) if !e_mark_reaches(checked.product.net) => {
+            Some("The e mark is for packs of 5 g or mL to 10 kg or L; this one is over that.")
+        }
+        Rule::Average(_) | Rule::EachPack(_) => None,
+    }
 }
 
 /// Writes the list of runs that were weighed.
@@ -161,21 +175,7 @@ fn told(checked: &Checked<'_>, judged: &Judged, ruling: &Ruling) -> String {
     };
     let found = |short: usize| format!("{short} found{open}");
     match ruling.point {
-        Point::Mean { mean, limit, k } => {
-            let of = count(ruling.sample, "pack", "packs");
-            let mean = checked.amount(mean);
-            let limit = plain(limit, unit);
-            match (k > 0.0, ruling.outcome) {
-                (false, _) => format!("the mean reaches {limit}: {mean} of {of}{open}"),
-                (true, Outcome::Open { .. }) => format!(
-                    "the mean reaches {}: {mean} of {of} (short beyond doubt below {limit}, with k {k:.3}){open}",
-                    checked.product.net
-                ),
-                (true, _) => format!(
-                    "the mean reaches {limit}, the declared quantity less {k:.3} of the spread: {mean} of {of}"
-                ),
-            }
-        }
+        Point::Mean { mean, limit, k } => told_of_mean(checked, ruling, [mean, limit, k]),
         Point::Few {
             short,
             accept,
@@ -194,6 +194,29 @@ fn told(checked: &Checked<'_>, judged: &Judged, ruling: &Ruling) -> String {
         Point::Each { short, limit } => {
             format!("none below {}: {}", limit.with_unit(unit), found(short))
         }
+    }
+}
+
+fn told_of_mean(checked: &Checked<'_>, ruling: &Ruling, [mean, limit, k]: [f64; 3]) -> String {
+    let of = count(ruling.sample, "pack", "packs");
+    let (mean, limit) = (checked.amount(mean), plain(limit, checked.unit()));
+    let net = checked.product.net;
+    match (ruling.outcome, k > 0.0) {
+        (Outcome::Open { more }, _) => {
+            let beyond = if k > 0.0 {
+                format!(" (short beyond doubt below {limit}, with k {k:.3})")
+            } else {
+                String::new()
+            };
+            let left = count(more, "pack", "packs");
+            format!("the mean reaches {net}: {mean} of {of}{beyond}, and {left} left to measure")
+        }
+        (Outcome::Holds | Outcome::Fails, false) => {
+            format!("the mean reaches {limit}: {mean} of {of}")
+        }
+        (Outcome::Holds | Outcome::Fails, true) => format!(
+            "the mean reaches {limit}, which is {net} less {k:.3} of the spread: {mean} of {of}"
+        ),
     }
 }
 

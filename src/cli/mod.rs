@@ -17,6 +17,7 @@ mod export;
 mod failure;
 mod feed;
 mod fill_target;
+mod fill_target_page;
 mod fills;
 mod fills_chart;
 mod fills_check;

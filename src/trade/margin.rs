@@ -10,7 +10,7 @@
 use crate::farm::{Quantity, Tenths};
 
 use super::packers::Rule;
-use super::{fills, student, tne};
+use super::{sample, student, tne};
 
 /// A run that was packed and measured before.
 #[derive(Clone, Debug, PartialEq)]
@@ -80,7 +80,7 @@ pub fn margin(rule: Rule, net: Quantity, packs: u32, past: &[PastRun]) -> Margin
 fn pooled(runs: &[&PastRun]) -> (usize, Option<f64>) {
     let spreads = runs
         .iter()
-        .filter_map(|run| Some((run.values.len() - 1, fills::spread(&run.values)?)));
+        .filter_map(|run| Some((run.values.len() - 1, sample::spread(&run.values)?)));
     let (freedom, squares) = spreads.fold((0, 0.0), |(freedom, squares), (more, spread)| {
         (freedom + more, squares + more as f64 * spread.powi(2))
     });
@@ -92,7 +92,7 @@ fn pooled(runs: &[&PastRun]) -> (usize, Option<f64>) {
 fn settling(runs: &[&PastRun]) -> f64 {
     let gaps: Vec<f64> = runs
         .iter()
-        .filter_map(|run| Some(run.filled? - fills::mean(&run.values)))
+        .filter_map(|run| Some(run.filled? - sample::mean(&run.values)))
         .collect();
     if gaps.is_empty() {
         return 0.0;

@@ -10,6 +10,7 @@ mod fills;
 mod margin;
 mod packers;
 mod place;
+mod sample;
 mod sampling;
 mod species;
 mod student;
