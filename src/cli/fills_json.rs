@@ -150,6 +150,7 @@ fn point(ruling: &Ruling) -> PointRow {
             short,
             accept,
             limit,
+            ..
         } => shorts("few below the TNE", short, accept, limit),
         Point::NoneFar { short, limit } => shorts("none below twice the TNE", short, 0, limit),
         Point::Each { short, limit } => shorts("each", short, 0, limit),

@@ -179,10 +179,11 @@ fn told(checked: &Checked<'_>, judged: &Judged, ruling: &Ruling) -> String {
         Point::Few {
             short,
             accept,
+            of,
             limit,
         } => {
             let of = match judged.plan {
-                Some(_) => format!(" of the first {}", ruling.sample),
+                Some(_) => format!(" of the first {of}"),
                 None => String::new(),
             };
             let limit = limit.with_unit(unit);

@@ -73,10 +73,11 @@ pub struct Ruling {
 pub enum Point {
     /// The mean reaches the limit: the declared quantity, less k times the spread.
     Mean { mean: f64, limit: f64, k: f64 },
-    /// No more than `accept` packs lie below the limit.
+    /// No more than `accept` of so many packs lie below the limit.
     Few {
         short: usize,
         accept: usize,
+        of: usize,
         limit: Tenths,
     },
     /// No pack lies below the limit, twice the TNE under what is declared.
@@ -214,6 +215,7 @@ impl Check<'_> {
             point: Point::Few {
                 short,
                 accept: stage.accept,
+                of: stage.measured,
                 limit,
             },
             sample: measured.min(stage.measured),
@@ -230,6 +232,7 @@ impl Check<'_> {
             point: Point::Few {
                 short,
                 accept,
+                of: packs,
                 limit,
             },
             sample: self.values.len(),

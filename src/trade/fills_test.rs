@@ -66,6 +66,15 @@ fn between_the_numbers_of_the_first_look_the_second_decides() {
     values.extend(tenths(&[4_840, 4_840]));
     let judged = check(200, &values);
     assert_eq!(outcome(&judged, 1), Outcome::Open { more: 30 });
+    let (accept, of) = match judged.rulings[1].point {
+        Point::Few { accept, of, .. } => (accept, of),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(
+        (accept, of),
+        (4, 60),
+        "the second look is what is left open"
+    );
     assert_eq!(judged.verdict, Verdict::TooFew { more: 30 });
     values.extend(tenths(&[4_840, 4_840]));
     values.extend(vec![Tenths::new(5_010); 28]);
