@@ -52,6 +52,19 @@ const CODES: Judge = Judge {
     programs: &[],
 };
 
+const FILLS: Judge = Judge {
+    script: "judge_fills.py",
+    modules: &["numpy", "scipy"],
+    programs: &[],
+};
+
+#[test]
+fn every_fill_is_judged_as_scipy_and_numpy_work_it_out() {
+    if FILLS.is_here() {
+        FILLS.run(&[path(demo_farm())]);
+    }
+}
+
 #[test]
 fn every_trace_and_share_is_what_networkx_and_numpy_work_out() {
     TRACES.run(&["--seeds", SEEDS]);

@@ -11,10 +11,20 @@ mod check;
 mod correct;
 mod demo;
 mod demo_labels;
+mod densities;
 mod entries;
 mod export;
 mod failure;
 mod feed;
+mod fill_target;
+mod fill_target_page;
+mod fills;
+mod fills_chart;
+mod fills_check;
+mod fills_hold;
+mod fills_json;
+mod fills_page;
+mod fills_svg;
 mod find;
 mod forget;
 mod give_back;
@@ -39,6 +49,7 @@ mod recording;
 mod sales;
 mod sell;
 mod settings_file;
+mod settings_fills;
 mod settings_printer;
 mod shed;
 mod shelves;
@@ -65,6 +76,7 @@ mod trace_json;
 mod undo;
 mod verify;
 mod voice;
+mod weigh;
 mod words;
 mod write_down;
 
@@ -122,6 +134,8 @@ enum Command {
     Find(find::Args),
     Beds(beds::Args),
     Stock(stock::Args),
+    Fills(fills::Args),
+    FillTarget(fill_target::Args),
     Log(log::Args),
 }
 
@@ -149,6 +163,8 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Find(args) => find::run(&shed, args),
         Command::Beds(args) => beds::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
+        Command::Fills(args) => fills::run(&shed, args),
+        Command::FillTarget(args) => fill_target::run(&shed, args),
         Command::Log(args) => log::run(&shed, args),
     }
 }

@@ -8,11 +8,12 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::farm::{
-    Amount, DateOrder, Gtin, Measure, Measures, PackKind, Product, ProductSetting, QrForm,
-    Quantity, Settings,
+    Amount, DateOrder, FillSetting, Gtin, Measure, Measures, PackKind, Product, ProductSetting,
+    QrForm, Quantity, Settings,
 };
 
 use super::failure::Failure;
+use super::settings_fills::FillsTable;
 use super::settings_printer::PrinterTable;
 
 /// The file's name in a farm's folder.
@@ -30,6 +31,7 @@ struct File {
     product: BTreeMap<String, ProductTable>,
     #[serde(default)]
     printer: BTreeMap<String, toml::Spanned<PrinterTable>>,
+    fills: Option<toml::Spanned<FillsTable>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -132,6 +134,13 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         let printer = printer.map_err(|message| at(text, Some(table.span()), &message))?;
         printers.insert(name, printer);
     }
+    let fills = match &file.fills {
+        None => FillSetting::default(),
+        Some(table) => {
+            let fills = table.get_ref().read();
+            fills.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
     Ok(Settings {
         name: file.farm.name,
         address: file.farm.address,
@@ -159,6 +168,7 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         measures,
         products,
         printers,
+        fills,
     })
 }
 

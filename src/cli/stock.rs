@@ -184,7 +184,8 @@ pub fn left(farm: &Farm, id: LotId) -> Option<u64> {
     lot.stock.left().map(Quantity::value)
 }
 
-fn unit_word(unit: Unit) -> &'static str {
+/// Returns the word for a unit in data.
+pub fn unit_word(unit: Unit) -> &'static str {
     match unit {
         Unit::Grams => "g",
         Unit::Millilitres => "mL",

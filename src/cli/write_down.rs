@@ -15,7 +15,7 @@ use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 use super::failure::Failure;
 use super::named::nearly;
 use super::shed::Shed;
-use super::{beside, hint, out, voice};
+use super::{beside, densities, fills_hold, hint, out, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -90,15 +90,23 @@ impl Shed {
         let recording = self.write(&settings, |farm| {
             let rows = make(farm, &settings)?;
             let drafts = self.drafts(farm, &settings, rows, typing)?;
-            let now = self.stamp(&settings).now;
-            farm.record(drafts, self.now).map_err(|problems| {
+            let stamp = self.stamp(&settings);
+            let recording = farm.record(drafts.clone(), self.now);
+            let recording = recording.map_err(|problems| {
                 let failure = near_bins(farm, &problems, refused(problems.clone()));
-                same_minute(farm, now, &problems, failure)
-            })
+                same_minute(farm, stamp.now, &problems, failure)
+            })?;
+            let more = fills_hold::following(&recording, &settings, &stamp);
+            Ok(fills_hold::with(farm, drafts, more, recording))
         })?;
         let now = self.stamp(&settings).now;
-        for line in beside::words(&recording.farm, recording.entries(), now) {
+        let beside = beside::words(&recording.farm, recording.entries(), now);
+        let densities = densities::words(&recording.farm, recording.entries(), &settings);
+        for line in beside.into_iter().chain(densities) {
             voice::note(format!("warning: {line}"));
+        }
+        for line in fills_hold::words(&recording.farm, recording.entries(), &settings) {
+            voice::note(line);
         }
         self.tell(&recording)
     }

@@ -194,9 +194,27 @@ impl Rate {
         (thousandths > 0).then_some(Self { thousandths })
     }
 
+    /// Makes a rate of so many thousandths of its unit; none of nothing.
+    pub(super) fn of_thousandths(thousandths: u128) -> Option<Self> {
+        let thousandths = u64::try_from(thousandths).ok()?;
+        (thousandths > 0).then_some(Self { thousandths })
+    }
+
     /// Returns the rate in thousandths of its unit.
     pub fn thousandths(self) -> u64 {
         self.thousandths
+    }
+}
+
+impl std::fmt::Display for Rate {
+    /// Writes it as a decimal: `576`, `576.5`.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let text = format!(
+            "{}.{:03}",
+            self.thousandths / 1_000,
+            self.thousandths % 1_000
+        );
+        f.pad(text.trim_end_matches('0').trim_end_matches('.'))
     }
 }
 

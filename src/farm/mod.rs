@@ -27,6 +27,9 @@ mod facts;
     reason = "the farm is what this folder is about"
 )]
 mod farm;
+mod fill;
+#[cfg(test)]
+mod fill_test;
 mod flow;
 mod fold;
 mod kinds;
@@ -40,6 +43,7 @@ mod packs;
 mod portion;
 mod printer;
 mod product;
+mod rated;
 mod reading;
 mod ready;
 mod record;
@@ -51,6 +55,7 @@ pub(crate) mod scenario;
 mod settings;
 mod shelf;
 mod shop;
+mod tenths;
 mod warning;
 mod word;
 
@@ -66,6 +71,7 @@ pub use facts::{
     TestFacts,
 };
 pub use farm::{Bin, Farm, Fault};
+pub use fill::{Fills, SHORT_FILLS};
 pub use flow::{Basis, Class, Flow, FlowId, Much, Recount};
 pub use kinds::{
     BatchKind, DeliveryKind, FeedLeft, HaySprayed, HeatTreated, HoldStep, KindError, PackKind,
@@ -79,10 +85,12 @@ pub use packs::{PackName, PackPick, SerialRange, Which};
 pub use portion::{Portion, PortionError};
 pub use printer::{Dpi, Method, Printer};
 pub use product::{Gtin, GtinError, Product};
+pub use rated::RateTest;
 pub use reading::Named;
 pub use record::{Problem, Recording, Stamp};
 pub use refusal::Refusal;
-pub use settings::{ProductSetting, QrForm, Settings};
+pub use settings::{FillSetting, ProductSetting, QrForm, Settings};
 pub use shelf::{Fate, Shelf, ShelfLine};
+pub use tenths::Tenths;
 pub use warning::Warning;
 pub use word::Word;

@@ -205,14 +205,14 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
             kind: words[1].parse().expect("a kind"),
             from: draws(&words[2..]),
         },
-        // pack REF COUNT [despite] LOT=AMOUNT…
-        "pack" => {
+        // pack (bags of 5 L) or tub (50 worms) REF COUNT [despite] LOT=AMOUNT…
+        "pack" | "tub" => {
             let despite = (words[2] == "despite").then(|| "asked for it".into());
             let from = draws(&words[2 + usize::from(despite.is_some())..]);
             let count = words[1].parse().expect("a count");
             Event::Pack {
                 lot: mark(0),
-                product: Box::new(product()),
+                product: Box::new(product(noun)),
                 count,
                 from,
                 best_by: None,
@@ -244,6 +244,16 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
                 result: None,
             }),
         },
+        // weigh REF [tare=AMOUNT] AMOUNT…
+        "weigh" => {
+            let tare = words[1].strip_prefix("tare=").map(quantity);
+            let values = &words[1 + usize::from(tare.is_some())..];
+            Event::Weighing {
+                run: lot(words[0]),
+                values: values.iter().map(|value| quantity(value)).collect(),
+                tare,
+            }
+        }
         "count" => Event::Count {
             lot: lot(words[0]),
             found: if words[1] == "0" {
@@ -256,7 +266,11 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
         "hold" => Event::Hold {
             lot: lot(words[0]),
             step: HoldStep::Hold(Reach::Parts),
-            reason: word("a sign"),
+            reason: word(if words.len() > 1 {
+                super::fill::SHORT_FILLS
+            } else {
+                "a sign"
+            }),
         },
         // recall NAME STEP LOT…
         "recall" => Event::Recall {
@@ -276,15 +290,23 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
     }
 }
 
-fn product() -> Product {
+fn product(noun: &str) -> Product {
+    let (key, kind, net) = match noun {
+        "tub" => ("tub50", PackKind::Tub, "50"),
+        _ => ("bag5", PackKind::Bag, "5L"),
+    };
     Product {
-        key: "bag5".into(),
+        key: key.into(),
         name: "Castings".into(),
-        kind: PackKind::Bag,
-        net: Quantity::new(5000, super::amount::Unit::Millilitres),
+        kind,
+        net: quantity(net),
         gtin: None,
         best_by_days: None,
     }
+}
+
+fn quantity(text: &str) -> Quantity {
+    Quantity::read(text, &Measures::new()).expect("a quantity")
 }
 
 fn amount(text: &str) -> Amount {

@@ -38,6 +38,27 @@ pub struct Settings {
     pub products: BTreeMap<String, ProductSetting>,
     /// Its printers, by name.
     pub printers: BTreeMap<String, Printer>,
+    /// How it judges fills.
+    pub fills: FillSetting,
+}
+
+/// When the weight of a litre is no longer to be gone by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FillSetting {
+    /// After so many days it is old.
+    pub density_days: u32,
+    /// With more than so many per cent of water the batch is wet.
+    pub wet_over: u32,
+}
+
+impl Default for FillSetting {
+    /// The usual limits: common practice, no source.
+    fn default() -> Self {
+        Self {
+            density_days: 30,
+            wet_over: 60,
+        }
+    }
 }
 
 /// Which of the three forms a QR code has.
@@ -91,6 +112,7 @@ impl Settings {
             measures: Measures::new(),
             products: BTreeMap::new(),
             printers: BTreeMap::new(),
+            fills: FillSetting::default(),
         }
     }
 

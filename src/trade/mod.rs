@@ -1,11 +1,27 @@
-//! The trade's own tables: short cautions, how a product is used and kept, the worms by name; each with its source.
+//! The trade's own tables: short cautions, how a product is used and kept, the worms by name; packers' checks,
+//! fills and densities; each with its source.
 //!
 //! Promises to stay pure, and that nothing here reads as law or as a clearance.
 
 mod advice;
 mod cautions;
+mod density;
+mod fills;
+mod margin;
+mod packers;
+mod place;
+mod sample;
+mod sampling;
 mod species;
+mod student;
+mod tne;
 
 pub use advice::{how_to_store, how_to_store_in_short, how_to_use};
 pub use cautions::{COMMON, Caution, NO_SUBSTITUTE, cautions, handled_like};
+pub use density::{DensityDoubt, DensityLimits, WaterTest, density_doubts};
+pub use fills::{Check, Judged, Outcome, Point, Ruling, Verdict, judge};
+pub use margin::{Margin, PastRun, margin};
+pub use packers::{Because, Ground, INSPECTORS_TEST, Rule, e_mark_reaches, rule};
+pub use sampling::{Measuring, Plan, Stage};
 pub use species::Species;
+pub use tne::tne;
