@@ -54,6 +54,7 @@ const SHEETS: [(&str, &[u8]); Noun::ALL.len()] = sheets![
     "counts.csv",
     "thrown.csv",
     "complaints.csv",
+    "settlements.csv",
     "holds.csv",
     "recalls.csv",
     "prints.csv",
