@@ -41,22 +41,24 @@ pub struct Args {
 const SHOWN: usize = 20;
 
 #[derive(Serialize)]
-struct Found {
+pub(super) struct Found {
     asked: usize,
-    candidates: Vec<Candidate>,
+    pub(super) candidates: Vec<Candidate>,
 }
 
 #[derive(Debug, Serialize)]
-struct Candidate {
+pub(super) struct Candidate {
+    #[serde(skip)]
+    pub(super) id: LotId,
     code: String,
     #[serde(rename = "ref")]
     mark: Option<String>,
     kind: &'static str,
     name: String,
     when: String,
-    serial: Option<u32>,
+    pub(super) serial: Option<u32>,
     fits: usize,
-    why: Vec<String>,
+    pub(super) why: Vec<String>,
     #[serde(skip)]
     rank: Rank,
 }
@@ -65,10 +67,10 @@ struct Candidate {
 type Rank = (std::cmp::Reverse<usize>, bool, std::cmp::Reverse<u32>, i64);
 
 /// What is looked for.
-struct Wanted {
-    code: Option<HalfCode>,
-    bought: Option<String>,
-    about: Option<Period>,
+pub(super) struct Wanted {
+    pub(super) code: Option<HalfCode>,
+    pub(super) bought: Option<String>,
+    pub(super) about: Option<Period>,
 }
 
 /// Runs it.
@@ -120,7 +122,8 @@ fn wanted(settings: &Settings, shed: &Shed, args: &Args) -> Result<Wanted, Failu
     })
 }
 
-fn found(farm: &Farm, wanted: &Wanted) -> Found {
+/// Returns the lots that fit the most of what is asked, the best first.
+pub(super) fn found(farm: &Farm, wanted: &Wanted) -> Found {
     let asked = [
         wanted.code.is_some(),
         wanted.bought.is_some(),
@@ -181,6 +184,7 @@ fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
     let is_run = matches!(lot.sort, LotSort::Run(_));
     let newest = -lot.when.latest();
     Some(Candidate {
+        id,
         code: lot.code.to_string(),
         mark: lot.mark.as_ref().map(ToString::to_string),
         kind: lot.sort.word(),
