@@ -19,7 +19,7 @@ const MAY_USE: [(&str, &[&str]); 8] = [
 ];
 
 /// Where each crate may be named: a folder of `src`, or one file.
-const HOMES: [(&str, &[&str]); 17] = [
+const HOMES: [(&str, &[&str]); 18] = [
     ("rusqlite", &["diary/"]),
     ("serde_json_canonicalizer", &["diary/"]),
     (
@@ -39,6 +39,7 @@ const HOMES: [(&str, &[&str]); 17] = [
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
     ("toml", &["cli/", "label/"]),
+    ("statrs", &["trace/"]),
     ("serde", &["cli/", "label/", "diary/"]),
 ];
 

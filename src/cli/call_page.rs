@@ -5,7 +5,7 @@ use crate::trade::Sign;
 
 use super::call::{About, Because, Call};
 use super::named::called;
-use super::phrase::{at, count, listed};
+use super::phrase::{at, count};
 
 /// Candidates that are printed; more than these are only counted.
 const SHOWN: usize = 12;
@@ -99,10 +99,4 @@ pub fn next(signs: &[&Sign]) -> Vec<String> {
         .iter()
         .flat_map(|sign| sign.next.iter().map(|next| (*next).to_owned()))
         .collect()
-}
-
-/// Names rows of the table.
-pub fn names(signs: &[&Sign]) -> String {
-    let names: Vec<&str> = signs.iter().map(|sign| sign.name).collect();
-    listed(&names)
 }

@@ -56,6 +56,9 @@ mod split;
 mod stock;
 mod stock_page;
 mod strike;
+mod suspects;
+mod suspects_json;
+mod suspects_page;
 mod swap;
 mod table;
 mod telling;
@@ -124,6 +127,7 @@ enum Command {
     Label(label::Args),
     Publish(publish::Args),
     Trace(trace::Args),
+    Suspects(suspects::Args),
     Show(show::Args),
     Find(find::Args),
     Beds(beds::Args),
@@ -150,6 +154,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Demo(args) => demo::run(args),
         Command::Label(args) => label::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
+        Command::Suspects(args) => suspects::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),

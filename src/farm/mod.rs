@@ -13,6 +13,7 @@
 mod allot;
 mod amount;
 mod apply;
+mod as_of;
 mod bed_found;
 mod beds;
 mod bin_code;
