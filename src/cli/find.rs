@@ -59,6 +59,9 @@ pub(super) struct Candidate {
     pub(super) serial: Option<u32>,
     fits: usize,
     pub(super) why: Vec<String>,
+    /// How well the code fits by itself; 0 where none was asked for or it does not.
+    #[serde(skip)]
+    strength: u32,
     #[serde(skip)]
     rank: Rank,
 }
@@ -135,18 +138,14 @@ pub(super) fn found(farm: &Farm, wanted: &Wanted) -> Found {
     let best = candidates.iter().map(|c| c.fits).max().unwrap_or_default();
     candidates.retain(|candidate| candidate.fits == best);
     // A slip in the code counts only where no lot has the code as it was given.
-    let well = candidates
-        .iter()
-        .map(|c| c.rank.2.0)
-        .max()
-        .unwrap_or_default();
+    let well = candidates.iter().map(|c| c.strength).max().unwrap_or_default();
     if wanted.code.is_some() && well > SLIP {
-        candidates.retain(|candidate| candidate.rank.2.0 > SLIP);
+        candidates.retain(|candidate| candidate.strength > SLIP);
     }
     // Alone, a short piece is within a slip of half the farm.
     let short = wanted.code.as_ref().is_some_and(HalfCode::is_short);
     if asked == 1 && short {
-        candidates.retain(|candidate| candidate.rank.2.0 > SLIP);
+        candidates.retain(|candidate| candidate.strength > SLIP);
     }
     candidates.sort_by_key(|candidate| candidate.rank);
     Found { asked, candidates }
@@ -157,10 +156,10 @@ const SLIP: u32 = 1;
 
 fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
     let lot = farm.lot(id);
-    let (mut why, mut fits, mut well) = (Vec::new(), 0, 0);
+    let (mut why, mut fits, mut well, mut strength) = (Vec::new(), 0, 0, 0);
     let code = wanted.code.as_ref().and_then(|half| half.fits(lot));
-    if let Some((strength, reason)) = code {
-        (fits, well) = (1, strength);
+    if let Some((by_code, reason)) = code {
+        (fits, well, strength) = (1, by_code, by_code);
         why.push(reason);
     }
     if let Some(sale) = best_sale(farm, wanted, lot) {
@@ -193,6 +192,7 @@ fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
         serial: serial.filter(known).map(Serial::number),
         fits,
         why,
+        strength,
         rank: (
             std::cmp::Reverse(fits),
             !is_run,

@@ -119,10 +119,7 @@ fn sign_of(text: &str) -> Result<&'static Sign, Failure> {
 type Chosen<'a> = (Vec<Call<'a>>, Vec<Call<'a>>, Option<&'static Sign>);
 
 /// Takes the open calls of one row of the table: the row asked for, or else that of the most calls.
-fn open_calls<'a>(
-    all: Vec<Call<'a>>,
-    asked: Option<&'static Sign>,
-) -> Result<Chosen<'a>, Failure> {
+fn open_calls<'a>(all: Vec<Call<'a>>, asked: Option<&'static Sign>) -> Result<Chosen<'a>, Failure> {
     let open: Vec<Call> = all.into_iter().filter(Call::is_open).collect();
     if open.is_empty() {
         return Err(Failure::refused("no complaint is open").hint(

@@ -293,7 +293,9 @@ fn test(inquiry: &Inquiry) -> String {
         None => format!("what is left of {of}"),
     };
     let weight = per_cent(sample.weight);
-    let told = if sample.covers == [sample.lot] {
+    let told = if sample.covers == [sample.lot] && sample.weight >= 1.0 {
+        "nothing else that leads has a sample to test".to_owned()
+    } else if sample.covers == [sample.lot] {
         format!("by the complaints alone it has {weight} of the weight of all that can be tested")
     } else {
         let parts = count(sample.covers.len() as u64, "suspect", "suspects");

@@ -7,6 +7,8 @@ use super::suspects::{Lineup, Suspect};
 
 /// A p below this is taken to tell something: the usual one in twenty (Fisher 1925, from memory).
 pub const TELLING: f64 = 0.05;
+/// A test whose outcome is between one in four and three in four splits well enough. A judgement, no source.
+const EVEN: f64 = 0.25;
 /// One complaint is told apart from nothing.
 const FEWEST_CALLS: u64 = 2;
 
@@ -109,11 +111,13 @@ impl Lineup {
                 ..sample
             })
             .collect();
-        // Of equal ones the sample of a single suspect: what is in it is not thinned by anything else.
         samples.sort_by(|a, b| {
             let uneven = |sample: &Sample| (sample.weight - 0.5).abs();
-            uneven(a)
-                .total_cmp(&uneven(b))
+            // Of samples that split well enough that of a single suspect: a failure names it, and nothing thins it.
+            let mixed = |sample: &Sample| sample.covers != [sample.lot] || uneven(sample) > EVEN;
+            mixed(a)
+                .cmp(&mixed(b))
+                .then(uneven(a).total_cmp(&uneven(b)))
                 .then(a.covers.len().cmp(&b.covers.len()))
                 .then(a.lot.cmp(&b.lot))
         });
