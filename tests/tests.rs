@@ -2,6 +2,7 @@
 
 mod bench;
 mod codes;
+mod complaints;
 mod corrections;
 mod demo;
 mod dsl;
@@ -22,3 +23,4 @@ mod same_bytes;
 mod sheets;
 mod standards;
 mod starting;
+mod suspects;

@@ -39,8 +39,12 @@ pub fn candidates(farm: &Farm, call: &Call) -> String {
         Because::TheyFit => {
             format!("{number} may be meant; each stays a suspect until the call is narrowed:\n")
         }
+        Because::NothingTells if runs.len() == 1 => {
+            "Nothing tells which run is meant; the only one sold by then stays a suspect:\n"
+                .to_owned()
+        }
         Because::NothingTells => {
-            format!("Nothing tells which run is meant; all {number} sold by then stay suspects:\n")
+            format!("Nothing tells which run is meant; {number} sold by then stay suspects:\n")
         }
     };
     for candidate in runs.iter().take(SHOWN) {
@@ -80,7 +84,7 @@ pub fn about(farm: &Farm, call: &Call) -> String {
 /// Tells between which days the cause went in, by the usual lag.
 pub fn went_in(sign: &Sign, when: Moment) -> String {
     let Some(lag) = sign.lag else {
-        return "whenever it went in".to_owned();
+        return "whatever went in, at any time".to_owned();
     };
     let back = |days: i64| {
         let span = jiff::Span::new().days(days);
@@ -88,7 +92,7 @@ pub fn went_in(sign: &Sign, when: Moment) -> String {
     };
     let (first, last) = (back(lag.most), back(lag.least));
     format!(
-        "{} to {} days before: {first} to {last}",
+        "what went in {} to {} days before, {first} to {last}",
         lag.least, lag.most
     )
 }

@@ -138,7 +138,11 @@ pub(super) fn found(farm: &Farm, wanted: &Wanted) -> Found {
     let best = candidates.iter().map(|c| c.fits).max().unwrap_or_default();
     candidates.retain(|candidate| candidate.fits == best);
     // A slip in the code counts only where no lot has the code as it was given.
-    let well = candidates.iter().map(|c| c.strength).max().unwrap_or_default();
+    let well = candidates
+        .iter()
+        .map(|c| c.strength)
+        .max()
+        .unwrap_or_default();
     if wanted.code.is_some() && well > SLIP {
         candidates.retain(|candidate| candidate.strength > SLIP);
     }

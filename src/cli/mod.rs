@@ -59,6 +59,7 @@ mod strike;
 mod suspects;
 mod suspects_json;
 mod suspects_page;
+mod suspects_verdict;
 mod swap;
 mod table;
 mod telling;

@@ -1,14 +1,17 @@
 //! The page of `castlot suspects`: the calls, the table of suspects, why the first is first, and what to test.
 
 use crate::farm::{Farm, LotId};
-use crate::trace::{Suspect, TELLING, Verdict, tested};
+use crate::trace::Suspect;
 
 use super::call_page::{about, behind};
 use super::named::{called, called_in_list};
 use super::phrase::{at, count, listed, paragraph, per_cent};
 use super::suspects::Inquiry;
+use super::suspects_verdict::{test, verdict, verdict_of_test};
 use super::table::{Set, Table};
 
+/// What stands over the table.
+const WHAT: &str = "What it can have started with, the likeliest first; of the packs sold with it and without it, those complained of; p, how often chance alone does as much; days from it to the calls:";
 /// Suspects that are printed without `--all`.
 const SHOWN: usize = 10;
 /// Suspects of which it is told in words why they rank where they do.
@@ -21,7 +24,8 @@ pub fn text(inquiry: &Inquiry) -> String {
     let mut text = head(inquiry);
     let starters: Vec<&Suspect> = inquiry.lineup.starters().collect();
     if !starters.is_empty() {
-        text += "\nWhat it can have started with, the likeliest first:\n";
+        text += "\n";
+        text += &paragraph(WHAT, 0);
         text += &table(inquiry, &starters);
         text.push('\n');
         for (place, suspect) in starters.iter().take(TOLD).enumerate() {
@@ -48,7 +52,7 @@ fn head(inquiry: &Inquiry) -> String {
     text += &paragraph(&behind(&signs), 0);
     if let Some(lag) = inquiry.sign.and_then(|sign| sign.lag) {
         let usual = format!(
-            "It usually shows {} to {} days after it went in.",
+            "It usually shows {} to {} days after it went in; days in brackets are none of that time.",
             lag.least, lag.most
         );
         text += &paragraph(&usual, 0);
@@ -122,7 +126,7 @@ fn days(suspect: &Suspect) -> String {
 }
 
 /// Writes a chance to two places that say something.
-fn chance(p: f64) -> String {
+pub(super) fn chance(p: f64) -> String {
     if p < 0.000_1 {
         "<0.0001".to_owned()
     } else if p < 0.001 {
@@ -147,19 +151,7 @@ pub fn why(inquiry: &Inquiry, suspect: &Suspect) -> String {
         ));
         parts.push(format!("p {}", chance(suspect.p)));
     }
-    if let Some((least, most)) = suspect.days {
-        let days = if least == most {
-            count(u64::try_from(least).unwrap_or_default(), "day", "days")
-        } else {
-            format!("{least} to {most} days")
-        };
-        let usual = match (inquiry.sign.and_then(|sign| sign.lag), suspect.is_in_time()) {
-            (None, _) => "any time will do",
-            (Some(_), true) => "a usual time",
-            (Some(_), false) => "not a usual time",
-        };
-        parts.push(format!("went in {days} before the calls, {usual}"));
-    }
+    parts.extend(went_in(inquiry, suspect));
     let (whichever, some) = suspect.perhaps;
     if some > 0 {
         let calls = count(some as u64, "call", "calls");
@@ -186,6 +178,22 @@ pub fn why(inquiry: &Inquiry, suspect: &Suspect) -> String {
     )
 }
 
+/// Tells how long before the calls it went in, and whether that is usual.
+fn went_in(inquiry: &Inquiry, suspect: &Suspect) -> Option<String> {
+    let (least, most) = suspect.days?;
+    let days = if least == most {
+        count(u64::try_from(least).unwrap_or_default(), "day", "days")
+    } else {
+        format!("{least} to {most} days")
+    };
+    let usual = match (inquiry.sign.and_then(|sign| sign.lag), suspect.is_in_time()) {
+        (None, _) => "any time will do",
+        (Some(_), true) => "a usual time",
+        (Some(_), false) => "not a usual time",
+    };
+    Some(format!("went in {days} before the calls, {usual}"))
+}
+
 /// Tells how many of the packs complained of have it.
 fn met(inquiry: &Inquiry, suspect: &Suspect) -> String {
     let (met, all) = (suspect.odds.exposed_complained, inquiry.lineup.complained);
@@ -198,17 +206,7 @@ fn met(inquiry: &Inquiry, suspect: &Suspect) -> String {
     }
 }
 
-fn verdict_of_test(inquiry: &Inquiry, lot: LotId) -> Option<String> {
-    let test = inquiry.sign?.test?;
-    let found = tested(inquiry.farm, lot, test)?;
-    let when = found.when.day();
-    Some(match found.passed {
-        true => format!("its {test} test of {when} passed"),
-        false => format!("its {test} test of {when} failed"),
-    })
-}
-
-fn some_names(farm: &Farm, lots: &[LotId]) -> String {
+pub(super) fn some_names(farm: &Farm, lots: &[LotId]) -> String {
     let more = lots.len().saturating_sub(LISTED);
     let shown = if more == 1 { lots.len() } else { LISTED };
     let mut names: Vec<String> = lots
@@ -220,91 +218,6 @@ fn some_names(farm: &Farm, lots: &[LotId]) -> String {
         names.push(format!("{more} more"));
     }
     listed(&names)
-}
-
-/// Tells whether the first of them stands out.
-fn verdict(inquiry: &Inquiry) -> String {
-    let (farm, lineup) = (inquiry.farm, &inquiry.lineup);
-    let Some(first) = lineup.starters().next() else {
-        return match lineup.verdict() {
-            Verdict::NoPack => "No call names its pack or run, so nothing can be told apart.",
-            _ => "Nothing upstream of these packs can have started it; the sign may be another one, or the pack.",
-        }
-        .to_owned();
-    };
-    if let Some(failed) =
-        verdict_of_test(inquiry, first.lot).filter(|told| told.ends_with("failed"))
-    {
-        return format!("{}: {failed}.", called(farm, first.lot));
-    }
-    match lineup.verdict() {
-        Verdict::NoPack | Verdict::NoSuspect => {
-            "No call names its pack or run, so nothing can be told apart yet; the order is by how many calls each may be behind."
-                .to_owned()
-        }
-        Verdict::TooFew if lineup.complained < 2 => {
-            "One complaint is too little to tell anything apart; the order is by how few packs each reached."
-                .to_owned()
-        }
-        Verdict::TooFew => format!(
-            "Too few complaints to tell anything apart: even the first would come about by chance with p {}, and {TELLING} is what usually counts.",
-            chance(first.p)
-        ),
-        Verdict::Alike(lots) => format!(
-            "These cannot be told apart by the complaints: {}.",
-            some_names(farm, &lots)
-        ),
-        Verdict::Leads(lot) => {
-            let compared = lineup.starters().count();
-            let bound = lineup.chance_of_best().unwrap_or(1.0);
-            let called = called(farm, lot);
-            if bound < TELLING {
-                format!("{called} stands out, even for the best of {compared} that were compared.")
-            } else {
-                format!(
-                    "{called} stands out; but {compared} were compared, and by chance alone the best of so many may look as bad (at most {}): that is a reason to hold it and to test it, not a proof.",
-                    per_cent(bound)
-                )
-            }
-        }
-    }
-}
-
-/// Tells which test would tell most.
-fn test(inquiry: &Inquiry) -> String {
-    let Some(test) = inquiry.sign.and_then(|sign| sign.test) else {
-        return String::new();
-    };
-    let (farm, lineup) = (inquiry.farm, &inquiry.lineup);
-    let first = lineup.starters().next();
-    let failed = first.and_then(|first| tested(farm, first.lot, test));
-    if failed.is_some_and(|found| !found.passed) {
-        return String::new();
-    }
-    let Some(sample) = lineup.most_telling(farm, test) else {
-        return paragraph(
-            &format!("Nothing is kept or left that a {test} test could tell of."),
-            0,
-        );
-    };
-    let of = called_in_list(farm, sample.lot);
-    let what = match &sample.kept {
-        Some(kept) => format!("the kept sample of {of}, {kept}"),
-        None => format!("what is left of {of}"),
-    };
-    let weight = per_cent(sample.weight);
-    let told = if sample.covers == [sample.lot] && sample.weight >= 1.0 {
-        "nothing else that leads has a sample to test".to_owned()
-    } else if sample.covers == [sample.lot] {
-        format!("by the complaints alone it has {weight} of the weight of all that can be tested")
-    } else {
-        let parts = count(sample.covers.len() as u64, "suspect", "suspects");
-        format!("it holds {parts} with {weight} of the weight")
-    };
-    paragraph(
-        &format!("The {test} test that would tell most: {what}; {told}."),
-        0,
-    )
 }
 
 /// Tells of beds and batches that can only have passed it on.

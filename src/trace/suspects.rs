@@ -284,3 +284,7 @@ const DAY: i64 = 24 * 60;
 fn days_between(from: Moment, to: Moment) -> i64 {
     to.earliest().div_euclid(DAY) - from.earliest().div_euclid(DAY)
 }
+
+#[cfg(test)]
+#[path = "suspects_test.rs"]
+mod tests;

@@ -63,6 +63,7 @@ impl Lineup {
         let same = move |other: &&Suspect| {
             other.lot != suspect.lot
                 && other.can_start == suspect.can_start
+                && other.odds == suspect.odds
                 && other.reached == suspect.reached
         };
         self.suspects.iter().filter(same)

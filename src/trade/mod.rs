@@ -5,10 +5,12 @@
 
 mod advice;
 mod cautions;
+mod sign_table;
 mod signs;
 mod species;
 
 pub use advice::{how_to_store, how_to_store_in_short, how_to_use};
 pub use cautions::{COMMON, Caution, NO_SUBSTITUTE, cautions, handled_like};
-pub use signs::{Lag, SIGNS, Sign};
+pub use sign_table::SIGNS;
+pub use signs::{Lag, Sign};
 pub use species::Species;
