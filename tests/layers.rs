@@ -56,7 +56,7 @@ const HOMES: &[(&str, &[&str])] = &[
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
     ("toml", &["cli/", "label/"]),
-    ("statrs", &["trade/"]),
+    ("statrs", &["trace/", "trade/"]),
     ("serde", &["cli/", "label/", "diary/"]),
 ];
 

@@ -15,6 +15,9 @@ const CASTLOT: &str = env!("CARGO_BIN_EXE_castlot");
 /// Seeds of random farms; each is grown with times, with dates only, and with both mixed.
 const SEEDS: &str = "12";
 
+/// The same, for suspects.
+const SUSPECT_SEEDS: &str = "4";
+
 /// A judge: its script, the Python modules and the programs it needs.
 struct Judge {
     script: &'static str,
@@ -25,6 +28,12 @@ struct Judge {
 const TRACES: Judge = Judge {
     script: "judge_traces.py",
     modules: &["tomllib", "networkx", "numpy", "stdnum"],
+    programs: &[],
+};
+
+const SUSPECTS: Judge = Judge {
+    script: "judge_suspects.py",
+    modules: &["tomllib", "networkx", "numpy", "scipy", "stdnum"],
     programs: &[],
 };
 
@@ -68,6 +77,11 @@ fn every_fill_is_judged_as_scipy_and_numpy_work_it_out() {
 #[test]
 fn every_trace_and_share_is_what_networkx_and_numpy_work_out() {
     TRACES.run(&["--seeds", SEEDS]);
+}
+
+#[test]
+fn every_suspect_is_counted_by_networkx_and_weighed_by_scipy() {
+    SUSPECTS.run(&["--seeds", SUSPECT_SEEDS]);
 }
 
 #[test]

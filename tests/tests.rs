@@ -2,6 +2,7 @@
 
 mod bench;
 mod codes;
+mod complaints;
 mod corrections;
 mod demo;
 mod dsl;
@@ -24,4 +25,5 @@ mod same_bytes;
 mod sheets;
 mod standards;
 mod starting;
+mod suspects;
 mod weighing;

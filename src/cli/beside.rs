@@ -57,6 +57,7 @@ fn draws_on(event: &Event<Meant>) -> Vec<LotCode> {
         | Event::Count { .. }
         | Event::Thrown { .. }
         | Event::Complaint { .. }
+        | Event::Settlement { .. }
         | Event::Hold { .. }
         | Event::Recall { .. }
         | Event::Print { .. } => Vec::new(),

@@ -16,7 +16,13 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         Refusal::StruckLot { by, .. } => {
             vec![format!("read why in entry {by}, with `castlot log`")]
         }
-        Refusal::NotYet { made, .. } => vec![format!(
+        Refusal::NoSuchComplaint { .. } => {
+            vec!["see every complaint with `castlot complaint list`".to_owned()]
+        }
+        Refusal::ComplaintTaken { .. } => {
+            vec!["leave the name out, and castlot gives the next one".to_owned()]
+        }
+        Refusal::NotYetTaken { taken: made, .. } | Refusal::NotYet { made, .. } => vec![format!(
             "if this happened on {made} or later, say so with `--when {made}`"
         )],
         Refusal::WrongSort { code, .. } | Refusal::NoSuchSerial { code, .. } => {

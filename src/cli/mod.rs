@@ -7,7 +7,14 @@ mod bed_list;
 mod beds;
 mod beside;
 mod blend;
+mod call;
+mod call_page;
 mod check;
+mod complaint;
+mod complaint_list;
+mod complaint_show;
+mod complaint_take;
+mod complaint_write;
 mod correct;
 mod demo;
 mod demo_labels;
@@ -61,6 +68,10 @@ mod split;
 mod stock;
 mod stock_page;
 mod strike;
+mod suspects;
+mod suspects_json;
+mod suspects_page;
+mod suspects_verdict;
 mod swap;
 mod table;
 mod telling;
@@ -130,6 +141,7 @@ enum Command {
     Label(label::Args),
     Publish(publish::Args),
     Trace(trace::Args),
+    Suspects(suspects::Args),
     Show(show::Args),
     Find(find::Args),
     Beds(beds::Args),
@@ -158,6 +170,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Demo(args) => demo::run(args),
         Command::Label(args) => label::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
+        Command::Suspects(args) => suspects::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),

@@ -115,7 +115,8 @@ fn a_scanned_label_shows_its_pack() {
     2026-04-19
       25           run-1 x1, tubs-1 #1-2 sold at Quay market
     2026-05-20
-      32  10:00    complaint about run-1 #1: curled leaves, reach them 01632 960847
+      32  10:00    complaint call-1 about run-1 #1: curled leaves, reach them 01632
+                   960847
     ");
 }
 

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::diary::{Book, Pen, RecordError};
 use crate::farm::{
-    CodeError, Draft, Farm, Moment, Noun, Problem, Recording, Refusal, Settings, Warning,
+    CodeError, Draft, Entry, Farm, Moment, Noun, Problem, Recording, Refusal, Settings, Warning,
 };
 use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 
@@ -86,6 +86,15 @@ impl Shed {
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
     ) -> Result<(), Failure> {
+        self.record_and_keep(typing, make).map(drop)
+    }
+
+    /// Records rows, tells, and returns the farm as it is then.
+    pub fn record_and_keep(
+        &self,
+        typing: Typing,
+        make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
+    ) -> Result<Recording, Failure> {
         let settings = self.settings()?;
         let recording = self.write(&settings, |farm| {
             let rows = make(farm, &settings)?;
@@ -108,7 +117,8 @@ impl Shed {
         for line in fills_hold::words(&recording.farm, recording.entries(), &settings) {
             voice::note(line);
         }
-        self.tell(&recording)
+        self.tell(&recording)?;
+        Ok(recording)
     }
 
     /// Writes what a rule gives, or nothing.
@@ -166,13 +176,14 @@ impl Shed {
             entry: entry.number,
             kind: entry.event.as_ref().map(|event| event.noun().word()),
             code: entry.made().map(|code| code.to_string()),
+            complaint: taken(&recording.farm, entry),
         });
         let written: Vec<Written> = written.collect();
         if self.json {
             return out::print(&out::json(&All { entries: written }));
         }
         for line in &written {
-            voice::say(match &line.code {
+            voice::say(match line.code.as_ref().or(line.complaint.as_ref()) {
                 Some(code) => format!("entry {}: {code}", line.entry),
                 None => format!("entry {}", line.entry),
             });
@@ -193,6 +204,14 @@ struct Written {
     entry: u32,
     kind: Option<&'static str>,
     code: Option<String>,
+    /// The name of the complaint that was taken, and of no other entry.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    complaint: Option<String>,
+}
+
+/// Returns the name of the complaint that an entry took.
+fn taken(farm: &Farm, entry: &Entry) -> Option<String> {
+    farm.complaint_name(entry.number).map(ToString::to_string)
 }
 
 /// Makes the failure of rows that do not read.

@@ -106,7 +106,9 @@ impl Fold {
                 if let Some(pack) = pack {
                     self.find_pack(site, pack.run, pack.serial);
                 }
+                self.take_complaint(site);
             }
+            Event::Settlement { complaint, .. } => self.settle(site, complaint),
             Event::Hold { lot, step, .. } => self.hold(site, *lot, *step),
             Event::Recall { lots, packs, .. } => {
                 for lot in lots.iter() {

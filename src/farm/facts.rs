@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::amount::{Quantity, Unit};
-use super::bin_code::Place;
+use super::bin_code::{Mark, Place};
 use super::kinds::{DeliveryKind, FeedLeft, HaySprayed, HeatTreated, Squeeze};
 use super::word::Word;
 
@@ -134,6 +134,8 @@ pub struct TestFacts {
 /// What somebody who complains says.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ComplaintFacts {
+    /// Its name; `None` in lines written before complaints had one.
+    pub name: Option<Mark>,
     /// What they saw.
     pub sign: Word,
     /// The code as it was heard.

@@ -129,6 +129,7 @@ impl Fold {
                 self.set_up.insert(*bin);
             }
         }
+        self.gather_complaints();
         for place in 0..self.farm.entries.len() {
             if self.farm.struck[place].is_none() {
                 self.gather_rate(place);

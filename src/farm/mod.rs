@@ -13,11 +13,13 @@
 mod allot;
 mod amount;
 mod apply;
+mod as_of;
 mod bed_found;
 mod beds;
 mod bin_code;
 mod check_character;
 mod code;
+mod complaints;
 mod day;
 mod draws;
 mod entry;
@@ -63,6 +65,7 @@ pub use amount::{Amount, AmountError, Measure, Measures, Quantity, Unit};
 pub use bin_code::{BinCode, Mark, Place, is_place_part};
 pub use check_character::check_character;
 pub use code::{CodeError, LotCode, LotLetter, PackCode, Serial};
+pub use complaints::Complaint;
 pub use entry::{
     Clears, Draft, Draw, Entry, EntryNumber, Event, Found, NewLot, SaleTo, Sieved, Strike, Thrown,
 };
@@ -72,7 +75,7 @@ pub use facts::{
 };
 pub use farm::{Bin, Farm, Fault};
 pub use fill::{Fills, SHORT_FILLS};
-pub use flow::{Basis, Class, Flow, FlowId, Much, Recount};
+pub use flow::{Basis, Class, Flow, FlowId, Much, Recount, Way};
 pub use kinds::{
     BatchKind, DeliveryKind, FeedLeft, HaySprayed, HeatTreated, HoldStep, KindError, PackKind,
     Reach, RecallStep, ReturnState, Squeeze,

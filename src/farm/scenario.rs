@@ -6,13 +6,13 @@ use jiff::tz::TimeZone;
 use super::amount::{Amount, Measures, Quantity};
 use super::code::LotCode;
 use super::entry::{Clears, Draft, Draw, Event, Found, NewLot, SaleTo, Sieved, Strike};
-use super::facts::{BinFacts, CheckFacts, DeliveryFacts, TestFacts};
+use super::facts::{BinFacts, CheckFacts, ComplaintFacts, DeliveryFacts, TestFacts};
 use super::farm::Farm;
 use super::kinds::{BatchKind, DeliveryKind, HoldStep, PackKind, Reach, ReturnState};
 use super::lot::{Lot, LotId};
 use super::moment::{DateOrder, Moment};
 use super::naming::{BedName, LotName, TipTo, Typed};
-use super::packs::{PackPick, SerialRange, Which};
+use super::packs::{PackName, PackPick, SerialRange, Which};
 use super::product::Product;
 use super::record::{Problem, Stamp};
 use super::refusal::Refusal;
@@ -272,6 +272,23 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
                 "a sign"
             }),
         },
+        // complaint NAME|- [RUN[/SERIAL]]
+        "complaint" => Event::Complaint {
+            pack: words.get(1).map(|word| pack(word)),
+            facts: Box::new(ComplaintFacts {
+                name: words[0].parse().ok(),
+                sign: word("curled leaves"),
+                heard: None,
+                product: None,
+                bought_at: None,
+                bought_about: None,
+                contact: None,
+            }),
+        },
+        "settle" => Event::Settlement {
+            complaint: words[0].parse().expect("a name"),
+            why: word("only damp"),
+        },
         // recall NAME STEP LOT…
         "recall" => Event::Recall {
             recall: words[0].into(),
@@ -380,6 +397,16 @@ fn picks(words: &[&str]) -> Vec<PackPick<Typed>> {
             }
         })
         .collect()
+}
+
+fn pack(text: &str) -> PackName<Typed> {
+    let (run, serial) = text
+        .split_once('/')
+        .map_or((text, None), |(run, serial)| (run, Some(serial)));
+    PackName {
+        run: lot(run),
+        serial: serial.and_then(|serial| super::code::Serial::new(serial.parse().ok()?)),
+    }
 }
 
 fn range(text: &str) -> Option<SerialRange> {

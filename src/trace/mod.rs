@@ -6,15 +6,23 @@
 mod answer;
 mod balance;
 mod buyers;
+mod exposed;
 mod held;
 mod mass;
 mod mix;
+mod odds;
 mod reach;
 mod recalled;
+mod suspects;
+mod verdict;
 
 pub use answer::{Question, Side, Source, Trace, Use, trace};
 pub use balance::{Balance, Balances, balance, balances};
 pub use buyers::{Buyer, buyers};
+pub use exposed::{Exposed, RunSet};
 pub use held::{HeldBy, held};
+pub use odds::Odds;
 pub use reach::{Reached, Relation, Start, back, forward};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
+pub use suspects::{Charge, Complained, Lineup, Pack, Suspect, suspects};
+pub use verdict::{Sample, TELLING, Tested, Verdict, tested};

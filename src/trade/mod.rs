@@ -1,5 +1,5 @@
-//! The trade's own tables: short cautions, how a product is used and kept, the worms by name; packers' checks,
-//! fills and densities; each with its source.
+//! The trade's own tables: cautions, how a product is used and kept, the worms by name, what goes wrong and how it is
+//! seen, packers' checks, fills and densities; each with its source.
 //!
 //! Promises to stay pure, and that nothing here reads as law or as a clearance.
 
@@ -12,6 +12,8 @@ mod packers;
 mod place;
 mod sample;
 mod sampling;
+mod sign_table;
+mod signs;
 mod species;
 mod student;
 mod tne;
@@ -23,5 +25,7 @@ pub use fills::{Check, Judged, Outcome, Point, Ruling, Verdict, judge};
 pub use margin::{Margin, PastRun, margin};
 pub use packers::{Because, Ground, INSPECTORS_TEST, Rule, e_mark_reaches, rule};
 pub use sampling::{Measuring, Plan, Stage};
+pub use sign_table::SIGNS;
+pub use signs::{Lag, Sign};
 pub use species::Species;
 pub use tne::tne;
