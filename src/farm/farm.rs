@@ -70,6 +70,12 @@ impl Farm {
             .get(usize::try_from(number.checked_sub(1)?).ok()?)
     }
 
+    /// Returns the farm as the diary stood when that entry had just been written: nothing later is known or struck.
+    pub fn as_written(&self, last: EntryNumber) -> Self {
+        let entries = self.entries.iter().take_while(|entry| entry.number <= last);
+        Self::of(entries.cloned().collect())
+    }
+
     /// Returns the number of the entry that struck this one, if one did.
     pub fn struck_by(&self, number: EntryNumber) -> Option<EntryNumber> {
         self.struck
