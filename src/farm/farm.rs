@@ -76,6 +76,19 @@ impl Farm {
         Self::of(entries.cloned().collect())
     }
 
+    /// Returns the farm as it was at the end of a day, by all that is known now: what struck is struck, and tests
+    /// made later still turn units.
+    pub fn until(&self, day: Date) -> Self {
+        let mut entries = self.entries.clone();
+        for entry in &mut entries {
+            let is_test = matches!(entry.event, Some(Event::Test { .. }));
+            if entry.when.day() > day && !is_test {
+                entry.event = None;
+            }
+        }
+        Self::of(entries)
+    }
+
     /// Returns the number of the entry that struck this one, if one did.
     pub fn struck_by(&self, number: EntryNumber) -> Option<EntryNumber> {
         self.struck

@@ -5,7 +5,10 @@
 
 mod answer;
 mod balance;
+mod bed_books;
+mod books;
 mod buyers;
+mod filling;
 mod held;
 mod listing;
 mod mass;
@@ -17,7 +20,9 @@ mod recalled;
 
 pub use answer::{Question, Side, Source, Trace, Use, trace};
 pub use balance::{Balance, Balances, balance, balances};
+pub use books::{Account, Counted, Gap, Terms, books, books_between};
 pub use buyers::{Buyer, buyers};
+pub use filling::Filling;
 pub use held::{HeldBy, held};
 pub use listing::{
     Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, PackCount, Scope, SoldPacks,
