@@ -18,6 +18,7 @@ mod reach;
 mod recall_file;
 mod recalled;
 
+pub use crate::farm::Relation;
 pub use answer::{Question, Side, Source, Trace, Use, trace};
 pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, Terms, books, books_between};
@@ -29,6 +30,6 @@ pub use listing::{
     Whereabouts, beginnings,
 };
 pub use out::{Out, still_out};
-pub use reach::{Reached, Relation, Start, back, forward, forward_of_all};
+pub use reach::{Reached, Start, back, forward, forward_of_all};
 pub use recall_file::{Closing, Figures, RecallFile, Reply, recall_file};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
