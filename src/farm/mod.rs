@@ -86,7 +86,7 @@ pub use reading::Named;
 pub use record::{Problem, Recording, Stamp};
 pub use refusal::Refusal;
 pub use relation::{Relation, Ways};
-pub use settings::{ProductSetting, QrForm, Settings};
+pub use settings::{HoldSetting, ProductSetting, QrForm, Settings, TonnageLimit};
 pub use shelf::{Fate, Shelf, ShelfLine};
 pub use warning::Warning;
 pub use word::Word;

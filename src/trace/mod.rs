@@ -4,6 +4,7 @@
 //! It uses the farm alone.
 
 mod answer;
+mod awaited;
 mod balance;
 mod bed_books;
 mod books;
@@ -17,14 +18,16 @@ mod out;
 mod reach;
 mod recall_file;
 mod recalled;
+mod tonnage;
 
 pub use crate::farm::Relation;
 pub use answer::{Question, Side, Source, Trace, Use, trace};
+pub use awaited::{Awaited, awaited, due, is_held_for_the_test_alone, is_incoming};
 pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, Terms, books, books_between};
 pub use buyers::{Buyer, buyers};
 pub use filling::Filling;
-pub use held::{HeldBy, held};
+pub use held::{HeldBy, flagged, held};
 pub use listing::{
     Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, PackCount, Scope, SoldPacks,
     Whereabouts, beginnings,
@@ -33,3 +36,4 @@ pub use out::{Out, still_out};
 pub use reach::{Reached, Start, back, forward, forward_of_all};
 pub use recall_file::{Closing, Figures, RecallFile, Reply, recall_file};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
+pub use tonnage::{Level, Tonnage, highest_with, tonnage};
