@@ -49,7 +49,7 @@ fn told(farm: &Farm, lot: LotId, by: &HeldBy) -> String {
 
 fn carried(farm: &Farm, by: &HeldBy) -> String {
     format!(
-        "FLAGGED: something of {} may have been carried over, which is on hold since {}; not stopped for that",
+        "FLAGGED: may have been carried over from {}, on hold since {}",
         called(farm, by.origin),
         at(by.hold.since)
     )

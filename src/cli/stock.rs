@@ -229,7 +229,7 @@ mod tests {
 
         tub50: Bait worms
                   made  sold  back  in store
-          tubs-1     4     2     1         3  P26106-01-B
+          tubs-1     4     2     1         3  FLAG  P26106-01-B
 
         What is left, oldest first (~ rests on a guess, ? nobody knows)
 
@@ -248,7 +248,7 @@ mod tests {
 
         Worms
                      made  used  left
-          worms-out  900g  400g  500g  H26100-02-E
+          worms-out  900g  400g  500g  FLAG  H26100-02-E
 
         and 1 lot used up
         List everything with: castlot stock --all
@@ -263,7 +263,7 @@ mod tests {
 
         tub50: Bait worms
                   made  sold  back  in store
-          tubs-1     4     2     1         3  P26106-01-B
+          tubs-1     4     2     1         3  FLAG  P26106-01-B
 
         What is left, oldest first (~ rests on a guess, ? nobody knows)
 
@@ -283,7 +283,7 @@ mod tests {
 
         Worms
                      made  used  left
-          worms-out  900g  400g  500g  H26100-02-E
+          worms-out  900g  400g  500g  FLAG  H26100-02-E
         ");
     }
 
@@ -296,6 +296,7 @@ mod tests {
           "best_by": null,
           "code": "P26104-01-R",
           "complained": 0,
+          "flagged": false,
           "held": true,
           "in_store": 1,
           "lost": 0,
@@ -314,6 +315,7 @@ mod tests {
         insta::assert_snapshot!(out::json(&stock["lots"][1]), @r#"
         {
           "code": "G26060-02-L",
+          "flagged": false,
           "held": true,
           "kind": "manure",
           "left": null,
