@@ -23,9 +23,8 @@ pub fn one(farm: &Farm, account: &Account) -> String {
         if value == 0 && word != "unaccounted for" {
             continue;
         }
-        let litres = account
-            .density
-            .map(|density| litres(account, value, density));
+        let density = account.density.filter(|_| value != 0);
+        let litres = density.map(|density| litres(account, value, density));
         table.row(vec![
             word.to_owned(),
             amount(account.counted, value),
@@ -93,18 +92,19 @@ fn open_ends(farm: &Farm, accounts: &[Account]) -> String {
             .iter()
             .any(|gap| matches!(gap, Gap::Guesses { .. }))
     });
-    let guessed = count(guessed.count() as u64, "lot", "lots");
+    let guessed = guessed.count() as u64;
     let mut text = String::new();
     if !table.is_empty() {
         text += &format!("\nNot accounted for, lot by lot\n{}", table.indented());
     }
-    text + "\n"
-        + &paragraph(
-            &format!(
-                "In {guessed} some amounts are guesses, turned by a test, or divided over beds; `castlot balance LOT` says how much."
-            ),
-            0,
-        )
+    if guessed > 0 {
+        let lots = count(guessed, "lot", "lots");
+        let line = format!(
+            "In {lots} some amounts are guesses, turned by a test, or divided over beds; `castlot balance LOT` says how much."
+        );
+        text += &format!("\n{}", paragraph(&line, 0));
+    }
+    text
 }
 
 fn name(farm: &Farm, account: &Account) -> String {

@@ -3,13 +3,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{
-    Draw, Entry, Event, Farm, LotCode, Meant, Moment, Quantity, Recording, Settings, Unit,
-};
+use crate::farm::{Draw, Entry, Event, Farm, LotCode, Meant, Moment, Recording, Settings};
 use crate::trace::{Level, highest_with};
 
 use super::alert::alerts_at;
 use super::phrase::at;
+use super::tonnage::weight;
 
 /// Returns the words about entries just recorded, a line each.
 pub fn words(recording: &Recording, settings: &Settings, now: Moment) -> Vec<String> {
@@ -49,8 +48,7 @@ fn tonnage(farm: &Farm, entries: &[Entry], settings: &Settings) -> Vec<String> {
             continue;
         };
         for total in highest_with(farm, &settings.tonnage, lot) {
-            let has = Quantity::new(total.grams, Unit::Grams);
-            let limit = Quantity::new(total.limit.grams, Unit::Grams);
+            let (has, limit) = (weight(total.grams), weight(total.limit.grams));
             let per_cent = total.per_cent();
             let (name, day) = (total.name, total.day);
             let at = match total.level() {

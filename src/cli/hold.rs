@@ -102,7 +102,7 @@ fn told(
             Reach::Parts => "",
         };
         let lots = reached::lots(farm, stopped);
-        lines.push(format!("{name} is on hold, and so are {lots}{carried}"));
+        lines.push(format!("{name} is on hold, and with it {lots}{carried}"));
         lines.extend(Some(reached::packs(farm, stopped)).filter(|packs| !packs.is_empty()));
     }
     if !flagged.is_empty() {

@@ -47,10 +47,10 @@ pub fn opened(file: &RecallFile) -> String {
 /// Shows how a recall stands.
 pub fn show(farm: &Farm, file: &RecallFile) -> String {
     let mut text = head(farm, file);
-    text += &numbers(&file.figures());
+    let not_told: Vec<ListedSale> = file.not_told().into_iter().cloned().collect();
+    text += &numbers(&file.figures(), not_told.len());
     text += "\nThe list, as it was when the recall was opened\n";
     text += &by_relation(&file.frozen);
-    let not_told: Vec<ListedSale> = file.not_told().into_iter().cloned().collect();
     text += &sold_to("Not told yet", &not_told);
     text += &replies("Told", &file.told);
     text += &replies("Came back", &file.returned);
@@ -93,7 +93,7 @@ fn head(farm: &Farm, file: &RecallFile) -> String {
     text
 }
 
-fn numbers(figures: &Figures) -> String {
+fn numbers(figures: &Figures, not_told: usize) -> String {
     let Figures { then, now, .. } = figures;
     let mut table = Table::new(&[
         ("packs", Set::Text),
@@ -126,21 +126,13 @@ fn numbers(figures: &Figures) -> String {
         ]);
     }
     let told = format!(
-        "{} of {} told ({} of {} sold); {} back under the recall; {} not told",
+        "{} of {} buyers and market days told ({} of {} sold); {} back under the recall; {} not told",
         figures.buyers_told,
-        count(
-            figures.buyers as u64,
-            "buyer or market day",
-            "buyers and market days"
-        ),
+        figures.buyers,
         figures.told,
         count(then.sold, "pack", "packs"),
         count(figures.returned, "pack", "packs"),
-        count(
-            (figures.buyers - figures.buyers_told) as u64,
-            "buyer or market day",
-            "buyers and market days"
-        ),
+        count(not_told as u64, "sale", "sales"),
     );
     format!("\n{table}{}", paragraph(&told, 0))
 }

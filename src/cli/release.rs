@@ -1,6 +1,6 @@
 //! `castlot release`: a lot let go.
 
-use crate::farm::{Farm, Noun, Recording};
+use crate::farm::{Farm, LotId, Noun, Recording};
 use crate::trace::held;
 
 use super::failure::Failure;
@@ -55,11 +55,11 @@ fn told(recording: &Recording) -> Vec<String> {
     let entries = recording.entries().iter();
     let lots = entries.filter_map(|entry| entry.event.as_ref()?.lots_named().first().copied());
     lots.filter_map(|code| farm.lot_of(code))
-        .map(|lot| standing(farm, lot))
+        .filter_map(|lot| standing(farm, lot))
         .collect()
 }
 
-fn standing(farm: &Farm, lot: crate::farm::LotId) -> String {
+fn standing(farm: &Farm, lot: LotId) -> Option<String> {
     let name = called_in_list(farm, lot);
     let freed = farm
         .holdings()
@@ -70,13 +70,18 @@ fn standing(farm: &Farm, lot: crate::farm::LotId) -> String {
     let mut origins: Vec<String> = origins.map(|by| called_in_list(farm, by.origin)).collect();
     origins.dedup();
     if !origins.is_empty() {
-        return format!(
+        return Some(format!(
             "{name} is still on hold, because of {}; a second release lets it go alone",
             listed(&origins)
-        );
+        ));
     }
-    if freed {
-        return format!("{name} is let go, alone: what is made of it stays on hold");
+    let is_used = !farm.lot(lot).outflows.is_empty() || farm.lot(lot).shelf.is_none();
+    match (freed, is_used) {
+        (true, true) => Some(format!(
+            "{name} is let go, alone: what is made of it stays on hold"
+        )),
+        (true, false) => Some(format!("{name} is let go, alone")),
+        // One that was never held has been warned of.
+        (false, _) => (!farm.lot(lot).holds.is_empty()).then(|| format!("{name} is let go")),
     }
-    format!("{name} is let go")
 }

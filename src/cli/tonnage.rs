@@ -99,13 +99,23 @@ fn table(totals: &[Tonnage<'_>]) -> String {
         table.row(vec![
             total.name.to_owned(),
             total.deliveries.to_string(),
-            format!("{guess}{}", Quantity::new(total.grams, Unit::Grams)),
-            Quantity::new(total.limit.grams, Unit::Grams).to_string(),
+            format!("{guess}{}", weight(total.grams)),
+            weight(total.limit.grams),
             format!("{} %", total.per_cent()),
             level.to_owned(),
         ]);
     }
     table.to_string()
+}
+
+/// Writes a weight as people do of loads: `7.5t`, or `240kg` below a tonne.
+pub fn weight(grams: u64) -> String {
+    const TONNE: u64 = 1_000_000;
+    if grams < TONNE {
+        return Quantity::new(grams, Unit::Grams).to_string();
+    }
+    let kilograms = format!("{}.{:03}", grams / TONNE, grams % TONNE / 1_000);
+    format!("{}t", kilograms.trim_end_matches('0').trim_end_matches('.'))
 }
 
 /// Tells of what could not be counted, and whose limits they are.
