@@ -48,7 +48,7 @@ pub struct Args {
 
 /// Takes a complaint.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    let recording = shed.record_and_keep(Typing::Flags, |farm, settings| {
+    let recording = shed.record_and_give(Typing::Flags, |farm, settings| {
         let mut row = args.said.row(Noun::Complaint);
         let (pack, heard) = pack_or_words(farm, settings, args);
         put(&mut row, "sign", args.sign.clone());

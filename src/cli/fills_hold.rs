@@ -35,13 +35,11 @@ pub fn following(recording: &Recording, settings: &Settings, stamp: &Stamp) -> V
 
 /// Records the drafts with what follows on them, or without where that would upset what is recorded already: that a run
 /// was found short is never refused.
-pub fn with(farm: &Farm, drafts: Vec<Draft>, more: Vec<Draft>, alone: Recording) -> Recording {
-    if more.is_empty() {
+pub fn with(alone: Recording, more: Vec<Draft>) -> Recording {
+    let Some(written) = alone.entries().first().map(|entry| entry.written) else {
         return alone;
-    }
-    let written = alone.entries()[0].written;
-    farm.record([drafts, more].concat(), written)
-        .unwrap_or(alone)
+    };
+    alone.and(more, written).unwrap_or(alone)
 }
 
 /// Records what a run's fills ask for now, for `castlot fills --hold`; `false` where they ask for nothing.

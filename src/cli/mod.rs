@@ -2,6 +2,10 @@
 //! the environment and the working folder.
 
 mod alert;
+mod awaiting;
+mod balance;
+mod balance_json;
+mod balance_page;
 mod bed;
 mod bed_list;
 mod beds;
@@ -37,7 +41,9 @@ mod forget;
 mod give_back;
 mod half_code;
 mod hint;
+mod hold;
 mod import;
+mod incoming;
 mod label;
 mod label_pick;
 mod log;
@@ -50,13 +56,20 @@ mod pack;
 mod period;
 mod phrase;
 mod publish;
+mod reached;
+mod recall;
+mod recall_json;
+mod recall_page;
+mod recall_reply;
 mod record;
 mod record_help;
 mod recording;
+mod release;
 mod sales;
 mod sell;
 mod settings_file;
 mod settings_fills;
+mod settings_limits;
 mod settings_printer;
 mod shed;
 mod shelves;
@@ -80,6 +93,7 @@ mod telling_after;
 mod test_farm;
 mod throw;
 mod tip;
+mod tonnage;
 mod trace;
 mod trace_back;
 mod trace_forward;
@@ -140,6 +154,9 @@ enum Command {
     Demo(demo::Args),
     Label(label::Args),
     Publish(publish::Args),
+    Recall(recall::Args),
+    Balance(balance::Args),
+    Tonnage(tonnage::Args),
     Trace(trace::Args),
     Suspects(suspects::Args),
     Show(show::Args),
@@ -171,6 +188,9 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Label(args) => label::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
         Command::Suspects(args) => suspects::run(&shed, args),
+        Command::Recall(args) => recall::run(&shed, args),
+        Command::Balance(args) => balance::run(&shed, args),
+        Command::Tonnage(args) => tonnage::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),

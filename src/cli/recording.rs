@@ -5,8 +5,8 @@ use clap::Subcommand;
 use super::failure::Failure;
 use super::shed::Shed;
 use super::{
-    bed, blend, check, complaint, correct, export, feed, forget, give_back, import, move_bin, new,
-    pack, record, sell, sieve, skip, split, strike, throw, tip, undo, verify, weigh,
+    bed, blend, check, complaint, correct, export, feed, forget, give_back, hold, import, move_bin,
+    new, pack, record, release, sell, sieve, skip, split, strike, throw, tip, undo, verify, weigh,
 };
 
 /// A command of the diary.
@@ -32,6 +32,8 @@ pub enum Recording {
     Return(give_back::Args),
     Throw(throw::Args),
     Complaint(complaint::Args),
+    Hold(hold::Args),
+    Release(release::Args),
     Strike(strike::Args),
     Correct(correct::Args),
     Undo(undo::Args),
@@ -62,6 +64,8 @@ impl Recording {
             Self::Return(args) => give_back::run(shed, args),
             Self::Throw(args) => throw::run(shed, args),
             Self::Complaint(args) => complaint::run(shed, args),
+            Self::Hold(args) => hold::run(shed, args),
+            Self::Release(args) => release::run(shed, args),
             Self::Strike(args) => strike::run(shed, args),
             Self::Correct(args) => correct::run(shed, args),
             Self::Undo(args) => undo::run(shed, args),

@@ -8,12 +8,13 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::farm::{
-    Amount, DateOrder, FillSetting, Gtin, Measure, Measures, PackKind, Product, ProductSetting,
-    QrForm, Quantity, Settings,
+    Amount, DateOrder, FillSetting, Gtin, HoldSetting, Measure, Measures, PackKind, Product,
+    ProductSetting, QrForm, Quantity, Settings,
 };
 
 use super::failure::Failure;
 use super::settings_fills::FillsTable;
+use super::settings_limits::{HoldTable, TonnageTable};
 use super::settings_printer::PrinterTable;
 
 /// The file's name in a farm's folder.
@@ -32,6 +33,9 @@ struct File {
     #[serde(default)]
     printer: BTreeMap<String, toml::Spanned<PrinterTable>>,
     fills: Option<toml::Spanned<FillsTable>>,
+    hold: Option<toml::Spanned<HoldTable>>,
+    #[serde(default)]
+    tonnage: BTreeMap<String, toml::Spanned<TonnageTable>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -141,6 +145,19 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
             fills.map_err(|message| at(text, Some(table.span()), &message))?
         }
     };
+    let hold = match &file.hold {
+        None => HoldSetting::default(),
+        Some(table) => {
+            let hold = table.get_ref().read();
+            hold.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
+    let mut tonnage = BTreeMap::new();
+    for (name, table) in file.tonnage {
+        let limit = table.get_ref().read(&name);
+        let limit = limit.map_err(|message| at(text, Some(table.span()), &message))?;
+        tonnage.insert(name, limit);
+    }
     Ok(Settings {
         name: file.farm.name,
         address: file.farm.address,
@@ -169,6 +186,8 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         products,
         printers,
         fills,
+        hold,
+        tonnage,
     })
 }
 

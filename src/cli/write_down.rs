@@ -15,7 +15,7 @@ use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 use super::failure::Failure;
 use super::named::nearly;
 use super::shed::Shed;
-use super::{beside, densities, fills_hold, hint, out, voice};
+use super::{beside, densities, fills_hold, hint, incoming, out, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -86,11 +86,11 @@ impl Shed {
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
     ) -> Result<(), Failure> {
-        self.record_and_keep(typing, make).map(drop)
+        self.record_and_give(typing, make).map(drop)
     }
 
-    /// Records rows, tells, and returns the farm as it is then.
-    pub fn record_and_keep(
+    /// Records as `record` does, and gives what was recorded to whoever has more to tell of it.
+    pub fn record_and_give(
         &self,
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
@@ -100,16 +100,18 @@ impl Shed {
             let rows = make(farm, &settings)?;
             let drafts = self.drafts(farm, &settings, rows, typing)?;
             let stamp = self.stamp(&settings);
-            let recording = farm.record(drafts.clone(), self.now);
+            let recording = farm.record(drafts, self.now);
+            let recording = recording
+                .and_then(|recording| incoming::with_holds(recording, &settings.hold, self.now));
             let recording = recording.map_err(|problems| {
                 let failure = near_bins(farm, &problems, refused(problems.clone()));
                 same_minute(farm, stamp.now, &problems, failure)
             })?;
             let more = fills_hold::following(&recording, &settings, &stamp);
-            Ok(fills_hold::with(farm, drafts, more, recording))
+            Ok(fills_hold::with(recording, more))
         })?;
         let now = self.stamp(&settings).now;
-        let beside = beside::words(&recording.farm, recording.entries(), now);
+        let beside = beside::words(&recording, &settings, now);
         let densities = densities::words(&recording.farm, recording.entries(), &settings);
         for line in beside.into_iter().chain(densities) {
             voice::note(format!("warning: {line}"));
@@ -118,6 +120,9 @@ impl Shed {
             voice::note(line);
         }
         self.tell(&recording)?;
+        for line in incoming::told(&recording.farm, recording.entries(), &settings.hold) {
+            voice::note(format!("note: {line}"));
+        }
         Ok(recording)
     }
 

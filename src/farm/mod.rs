@@ -34,6 +34,9 @@ mod fill;
 mod fill_test;
 mod flow;
 mod fold;
+mod holding;
+#[cfg(test)]
+mod holds_test;
 mod kinds;
 mod lot;
 mod meaning;
@@ -50,6 +53,7 @@ mod reading;
 mod ready;
 mod record;
 mod refusal;
+mod relation;
 #[cfg(test)]
 mod rules_test;
 #[cfg(test)]
@@ -76,6 +80,7 @@ pub use facts::{
 pub use farm::{Bin, Farm, Fault};
 pub use fill::{Fills, SHORT_FILLS};
 pub use flow::{Basis, Class, Flow, FlowId, Much, Recount, Way};
+pub use holding::Holding;
 pub use kinds::{
     BatchKind, DeliveryKind, FeedLeft, HaySprayed, HeatTreated, HoldStep, KindError, PackKind,
     Reach, RecallStep, ReturnState, Squeeze,
@@ -92,7 +97,8 @@ pub use rated::RateTest;
 pub use reading::Named;
 pub use record::{Problem, Recording, Stamp};
 pub use refusal::Refusal;
-pub use settings::{FillSetting, ProductSetting, QrForm, Settings};
+pub use relation::{Relation, Ways};
+pub use settings::{FillSetting, HoldSetting, ProductSetting, QrForm, Settings, TonnageLimit};
 pub use shelf::{Fate, Shelf, ShelfLine};
 pub use tenths::Tenths;
 pub use warning::Warning;

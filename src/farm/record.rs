@@ -53,6 +53,13 @@ impl Recording {
         &self.farm.entries()[self.before..]
     }
 
+    /// Adds drafts that go with it to what is to be written, or says why they cannot.
+    pub fn and(&self, drafts: Vec<Draft>, written: Timestamp) -> Result<Self, Vec<Problem>> {
+        let farm = self.farm.record(drafts, written)?.farm;
+        let before = self.before;
+        Ok(Self { farm, before })
+    }
+
     /// Returns what was let pass with a word about the new entries.
     pub fn warnings(&self) -> impl Iterator<Item = (usize, &Warning)> {
         let before = self.before;

@@ -2,8 +2,9 @@
 
 use crate::farm::{Event, Farm, LotId, LotSort, Moment, Way};
 
-use super::reach::{Relation, Start, back};
+use super::reach::{Start, back};
 use super::suspects::{Lineup, Suspect};
+use crate::farm::Relation;
 
 /// A p below this is taken to tell something: the usual one in twenty (Fisher 1925, from memory).
 pub const TELLING: f64 = 0.05;

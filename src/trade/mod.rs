@@ -4,6 +4,7 @@
 //! Promises to stay pure, and that nothing here reads as law or as a clearance.
 
 mod advice;
+mod bean;
 mod cautions;
 mod density;
 mod fills;
@@ -19,6 +20,7 @@ mod student;
 mod tne;
 
 pub use advice::{how_to_store, how_to_store_in_short, how_to_use};
+pub use bean::{BEAN, Bean, passed};
 pub use cautions::{COMMON, Caution, NO_SUBSTITUTE, cautions, handled_like};
 pub use density::{DensityDoubt, DensityLimits, WaterTest, density_doubts};
 pub use fills::{Check, Judged, Outcome, Point, Ruling, Verdict, judge};
