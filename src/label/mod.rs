@@ -57,6 +57,7 @@ pub use layout::lay_out;
 pub use length::{Area, Length, Point, Size, TypeSize};
 pub use made_from::made_from;
 pub use order::{Order, Sheaf, Subject};
+pub use paragraph::Paragraph;
 pub use pdf::{Heading, Page, PdfError, write};
 pub use print::print;
 pub use qr::{Matrix, QUIET_MODULES, TooLong};
