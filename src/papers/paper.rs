@@ -9,7 +9,7 @@ use super::error::PaperError;
 use super::flow::flow;
 use super::format::Format;
 use super::frame::{Edges, seal};
-use super::slab::Slab;
+use super::slab::{Keep, Slab};
 use super::style::Style;
 use super::table::Table;
 use super::wording::count;
@@ -209,8 +209,17 @@ impl Paper {
         let edges = Edges::new(self.format, &self.title, &self.imprint)?;
         let body = edges.body();
         let mut slabs = Vec::new();
-        for block in self.blocks.iter().chain(&seal(&self.imprint)) {
+        for block in &self.blocks {
             block.set(body.size.width, &mut slabs)?;
+        }
+        let from = slabs.len();
+        for block in seal(&self.imprint) {
+            block.set(body.size.width, &mut slabs)?;
+        }
+        // All of it stands on the last page.
+        let but_last = slabs.len() - 1;
+        for slab in &mut slabs[from..but_last] {
+            slab.keep = Keep::WithNext;
         }
         let mut pages = flow(&slabs, body);
         let count = pages.len();
