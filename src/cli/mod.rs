@@ -29,6 +29,8 @@ mod named;
 mod new;
 mod out;
 mod pack;
+mod paper;
+mod paper_trace_file;
 mod period;
 mod phrase;
 mod publish;
@@ -115,6 +117,7 @@ enum Command {
     Recording(recording::Recording),
     Demo(demo::Args),
     Label(label::Args),
+    Paper(paper::Args),
     Publish(publish::Args),
     Trace(trace::Args),
     Show(show::Args),
@@ -142,6 +145,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Recording(command) => command.run(&shed),
         Command::Demo(args) => demo::run(args),
         Command::Label(args) => label::run(&shed, args),
+        Command::Paper(args) => paper::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),

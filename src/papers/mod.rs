@@ -19,16 +19,23 @@
 
 mod block;
 mod error;
+mod evidence;
 mod flow;
 mod format;
 mod frame;
+mod lineage;
+mod lot_words;
+pub mod pack_list;
 mod paper;
 #[cfg(test)]
 mod paper_test;
 mod set;
 mod slab;
+mod steps;
+mod strokes;
 mod style;
 mod table;
+mod trace_file;
 mod width;
 mod wording;
 
@@ -36,3 +43,4 @@ pub use error::PaperError;
 pub use format::Format;
 pub use paper::{Imprint, Paper};
 pub use table::{Column, Table};
+pub use trace_file::TraceFile;
