@@ -28,6 +28,7 @@ mod move_bin;
 mod named;
 mod new;
 mod out;
+mod own_templates;
 mod pack;
 mod paper;
 mod paper_trace_file;
