@@ -31,6 +31,7 @@ mod out;
 mod own_templates;
 mod pack;
 mod paper;
+mod paper_recall;
 mod paper_trace_file;
 mod period;
 mod phrase;
