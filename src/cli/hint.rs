@@ -50,6 +50,9 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         Refusal::TooManyPacks { code, wanted, .. } => count(*code, &wanted.to_string()),
         Refusal::Held {
             code, may_despite, ..
+        }
+        | Refusal::HeldFor {
+            code, may_despite, ..
         } => held(*code, *may_despite),
         Refusal::CodeTaken { .. } | Refusal::CodeLetter { .. } => {
             vec!["leave the code out, and castlot gives the next one".to_owned()]
@@ -119,9 +122,8 @@ fn found(quantity: Quantity) -> String {
 }
 
 fn held(code: LotCode, may_despite: bool) -> Vec<String> {
-    let release = format!(
-        "if it is clear, release it: `castlot record hold --lot {code} --state release --reason WHY`"
-    );
+    let release =
+        format!("if it can be let go by itself, release it: `castlot release {code} --why WHY`");
     let despite = may_despite.then(|| "if it has to be, say why, as in `--despite WHY`".to_owned());
     std::iter::once(release).chain(despite).collect()
 }

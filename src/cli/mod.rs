@@ -42,6 +42,7 @@ mod recording;
 mod sales;
 mod sell;
 mod settings_file;
+mod settings_limits;
 mod settings_printer;
 mod shed;
 mod shelves;

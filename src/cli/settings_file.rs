@@ -8,11 +8,12 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::farm::{
-    Amount, DateOrder, Gtin, Measure, Measures, PackKind, Product, ProductSetting, QrForm,
-    Quantity, Settings,
+    Amount, DateOrder, Gtin, HoldSetting, Measure, Measures, PackKind, Product, ProductSetting,
+    QrForm, Quantity, Settings,
 };
 
 use super::failure::Failure;
+use super::settings_limits::{HoldTable, TonnageTable};
 use super::settings_printer::PrinterTable;
 
 /// The file's name in a farm's folder.
@@ -30,6 +31,9 @@ struct File {
     product: BTreeMap<String, ProductTable>,
     #[serde(default)]
     printer: BTreeMap<String, toml::Spanned<PrinterTable>>,
+    hold: Option<toml::Spanned<HoldTable>>,
+    #[serde(default)]
+    tonnage: BTreeMap<String, toml::Spanned<TonnageTable>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -132,6 +136,19 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         let printer = printer.map_err(|message| at(text, Some(table.span()), &message))?;
         printers.insert(name, printer);
     }
+    let hold = match &file.hold {
+        None => HoldSetting::default(),
+        Some(table) => {
+            let hold = table.get_ref().read();
+            hold.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
+    let mut tonnage = BTreeMap::new();
+    for (name, table) in file.tonnage {
+        let limit = table.get_ref().read(&name);
+        let limit = limit.map_err(|message| at(text, Some(table.span()), &message))?;
+        tonnage.insert(name, limit);
+    }
     Ok(Settings {
         name: file.farm.name,
         address: file.farm.address,
@@ -159,6 +176,8 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         measures,
         products,
         printers,
+        hold,
+        tonnage,
     })
 }
 

@@ -11,6 +11,7 @@ use super::code::{LotCode, LotLetter};
 use super::entry::{Entry, EntryNumber, Event};
 use super::facts::{BinStanding, DeliveryFacts};
 use super::flow::{Flow, FlowId, Recount};
+use super::holding::Holding;
 use super::lot::{Lot, LotId};
 use super::naming::Meant;
 use super::product::Product;
@@ -33,6 +34,8 @@ pub struct Farm {
     pub(super) highest: FxHashMap<(LotLetter, u8, u16), u32>,
     pub(super) flows: Vec<Flow>,
     pub(super) recounts: Vec<Recount>,
+    /// Standing holds, with what they reach.
+    pub(super) holdings: Vec<Holding>,
     pub(super) bins: BTreeMap<BinCode, Bin>,
     pub(super) faults: Vec<Fault>,
     pub(super) warnings: Vec<(usize, Warning)>,

@@ -262,6 +262,7 @@ impl Fold {
             self.farm.lots[to.index()].inflows.push(id);
         }
         self.farm.flows.push(flow);
+        self.farm.follow_holds();
     }
 }
 

@@ -29,6 +29,7 @@ mod facts;
 mod farm;
 mod flow;
 mod fold;
+mod holding;
 mod kinds;
 mod lot;
 mod meaning;
@@ -44,6 +45,7 @@ mod reading;
 mod ready;
 mod record;
 mod refusal;
+mod relation;
 #[cfg(test)]
 mod rules_test;
 #[cfg(test)]
@@ -67,6 +69,7 @@ pub use facts::{
 };
 pub use farm::{Bin, Farm, Fault};
 pub use flow::{Basis, Class, Flow, FlowId, Much, Recount};
+pub use holding::Holding;
 pub use kinds::{
     BatchKind, DeliveryKind, FeedLeft, HaySprayed, HeatTreated, HoldStep, KindError, PackKind,
     Reach, RecallStep, ReturnState, Squeeze,
@@ -82,7 +85,8 @@ pub use product::{Gtin, GtinError, Product};
 pub use reading::Named;
 pub use record::{Problem, Recording, Stamp};
 pub use refusal::Refusal;
-pub use settings::{ProductSetting, QrForm, Settings};
+pub use relation::{Relation, Ways};
+pub use settings::{HoldSetting, ProductSetting, QrForm, Settings, TonnageLimit};
 pub use shelf::{Fate, Shelf, ShelfLine};
 pub use warning::Warning;
 pub use word::Word;

@@ -157,6 +157,18 @@ pub enum Refusal {
         /// Whether the row has a column `despite`.
         may_despite: bool,
     },
+    /// A hold on another lot reaches it.
+    #[error("{code} is held because of {origin}, which has been held since {since}")]
+    HeldFor {
+        /// The lot.
+        code: LotCode,
+        /// The lot that is held itself.
+        origin: LotCode,
+        /// Since when.
+        since: Moment,
+        /// Whether the row has a column `despite`.
+        may_despite: bool,
+    },
     /// The code is given already.
     #[error("the code {code} is given already, by entry {entry}")]
     CodeTaken {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use jiff::tz::TimeZone;
 
 use super::amount::Measures;
+use super::kinds::DeliveryKind;
 use super::moment::DateOrder;
 use super::printer::Printer;
 use super::product::Product;
@@ -38,6 +39,45 @@ pub struct Settings {
     pub products: BTreeMap<String, ProductSetting>,
     /// Its printers, by name.
     pub printers: BTreeMap<String, Printer>,
+    /// What it holds when it comes in.
+    pub hold: HoldSetting,
+    /// Its limits on deliveries in twelve months, by heading.
+    pub tonnage: BTreeMap<String, TonnageLimit>,
+}
+
+/// What a farm holds when it comes in, and until when.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HoldSetting {
+    /// The kinds of deliveries; none where nothing is held.
+    pub incoming: Vec<DeliveryKind>,
+    /// The test that it waits for.
+    pub until: Box<str>,
+    /// In how many days that should have been read.
+    pub due_days: u32,
+}
+
+impl Default for HoldSetting {
+    /// Nothing is held; a bean test is read at two to three weeks (Washington State University Extension).
+    fn default() -> Self {
+        Self {
+            incoming: Vec::new(),
+            until: "bean".into(),
+            due_days: 21,
+        }
+    }
+}
+
+/// A limit on deliveries in twelve months, as the farm has set it. A list without words leaves everything in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TonnageLimit {
+    /// The kinds that count.
+    pub kinds: Vec<DeliveryKind>,
+    /// Words, one of which stands in the name.
+    pub names: Vec<String>,
+    /// Words, one of which stands in the animal.
+    pub animals: Vec<String>,
+    /// The limit in grams.
+    pub grams: u64,
 }
 
 /// Which of the three forms a QR code has.
@@ -91,6 +131,8 @@ impl Settings {
             measures: Measures::new(),
             products: BTreeMap::new(),
             printers: BTreeMap::new(),
+            hold: HoldSetting::default(),
+            tonnage: BTreeMap::new(),
         }
     }
 

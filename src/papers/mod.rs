@@ -18,6 +18,8 @@
 //! recalled is decided by `farm` and `trace`, and nothing here reads the clock, the disk or the diary.
 
 mod block;
+mod drill_gaps;
+mod drill_report;
 mod error;
 mod evidence;
 mod flow;
@@ -42,6 +44,7 @@ mod trace_file;
 mod width;
 mod wording;
 
+pub use drill_report::{Drill, DrillClock};
 pub use error::PaperError;
 pub use format::Format;
 pub use paper::{Imprint, Paper};

@@ -1,6 +1,6 @@
 //! The report of a recall: its numbers, who has been told, what came back, and how sure the links are.
 
-use crate::farm::{Basis, Entry, EntryNumber, LotCode, LotSort};
+use crate::farm::{Basis, LotCode, LotSort, Moment};
 use crate::trace::{ListedSale, Listing, PackCount, Relation, Reply, Side, Start, forward, ways};
 
 use super::error::PaperError;
@@ -43,7 +43,7 @@ impl RecallPapers<'_> {
     fn what_it_is(&self, paper: &mut Paper) {
         let file = self.file;
         let from: Vec<String> = file.from.iter().map(|code| self.named(*code)).collect();
-        paper.facts([
+        let mut facts = vec![
             (
                 "Opened",
                 format!("{} (entry {})", at(file.opened), file.entry),
@@ -70,8 +70,9 @@ impl RecallPapers<'_> {
                     None => "still open".to_owned(),
                 },
             ),
-        ]);
-        paper.facts(self.minutes());
+        ];
+        facts.extend(self.minutes());
+        paper.facts(facts);
     }
 
     fn named(&self, code: LotCode) -> String {
@@ -81,24 +82,18 @@ impl RecallPapers<'_> {
         }
     }
 
-    /// How long it took from the opening's being written to the first and the last being told.
+    /// How long it took from the opening to the first and the last being told, where both have a time of day.
     fn minutes(&self) -> Vec<(&'static str, String)> {
-        let written = |number: EntryNumber| -> Option<&Entry> { self.farm.entry(number) };
-        let Some(opened) = written(self.file.entry) else {
+        let timed = |moment: Moment| moment.minute().map(|_| moment.earliest());
+        let Some(opened) = timed(self.file.opened) else {
             return Vec::new();
         };
-        let told = self
-            .file
-            .told
-            .iter()
-            .filter_map(|reply| written(reply.entry));
-        let minutes: Vec<i64> = told
-            .map(|entry| entry.written.duration_since(opened.written).as_secs() / 60)
-            .collect();
+        let told = self.file.told.iter().filter_map(|reply| timed(reply.when));
+        let minutes: Vec<i64> = told.map(|told| told - opened).collect();
         match (minutes.iter().min(), minutes.iter().max()) {
             (Some(first), Some(last)) => vec![(
-                "Minutes, by when entries were written",
-                format!("first told after {first}, last after {last}"),
+                "Minutes taken",
+                format!("first told after {first}, last so far after {last}"),
             )],
             _ => Vec::new(),
         }

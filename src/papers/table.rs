@@ -48,6 +48,8 @@ const GAP: Length = Length::of_micrometres(3_200);
 const PAD: Length = Length::of_micrometres(750);
 const HAIR: Length = Length::of_micrometres(120);
 const RULE: Length = Length::of_micrometres(420);
+/// A text so short stays in one line.
+const SHORT: Length = Length::of_mm(22);
 /// A row of more lines than this may go on over a page's end.
 const TALL: usize = 14;
 
@@ -165,8 +167,8 @@ impl Table {
         let (mut least, mut whole) = set::widths(&column.heading, Style::CAPTION)?;
         for row in &self.rows {
             let (word, line) = set::widths(&row.cells[at], column.style(row.weight))?;
-            least = least.max(word);
-            // A code or a number is one word even where it has a space, as an amount has.
+            // A telephone number or a short answer is not torn apart while there is room elsewhere.
+            least = least.max(if line <= SHORT { line } else { word });
             whole = whole.max(line);
         }
         Ok(Wish {

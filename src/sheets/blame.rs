@@ -16,7 +16,8 @@ pub fn column_of(refusal: &Refusal, row: &Row) -> Option<&'static str> {
         Refusal::NotYet { code, .. }
         | Refusal::WrongSort { code, .. }
         | Refusal::NoSuchSerial { code, .. }
-        | Refusal::Held { code, .. } => {
+        | Refusal::Held { code, .. }
+        | Refusal::HeldFor { code, .. } => {
             by_text(row, &code.to_string()).or_else(|| lot_column(noun, *code))
         }
         Refusal::TooMuch { .. } | Refusal::TooManyPacks { .. } => source_column(noun),

@@ -7,11 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{
     BinCode, EntryNumber, Event, Farm, Fate, LotCode, LotId, LotSort, Mark, Meant, Moment,
-    PackPick, Product, Quantity, SaleTo, Serial, SerialRange, Shelf, Which,
+    PackPick, Product, Quantity, Relation, SaleTo, Serial, SerialRange, Shelf, Which,
 };
 
 use super::out::still_out;
-use super::reach::{Relation, forward_of_all};
+use super::reach::forward_of_all;
 
 /// Whether what may only have been carried is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -4,10 +4,12 @@
 //! It uses the farm alone.
 
 mod answer;
+mod awaited;
 mod balance;
 mod bed_books;
 mod books;
 mod buyers;
+mod drill;
 mod filling;
 mod held;
 mod lanes;
@@ -19,14 +21,18 @@ mod out;
 mod reach;
 mod recall_file;
 mod recalled;
+mod tonnage;
 mod ways;
 
+pub use crate::farm::Relation;
 pub use answer::{Question, Side, Source, Trace, Use, trace};
+pub use awaited::{Awaited, awaited, due, is_held_for_the_test_alone, is_incoming};
 pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, Terms, books, books_between};
 pub use buyers::{Buyer, buyers};
+pub use drill::{DrillLot, drill_lot};
 pub use filling::Filling;
-pub use held::{HeldBy, held};
+pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};
 pub use listing::{
@@ -34,7 +40,8 @@ pub use listing::{
     Whereabouts, beginnings,
 };
 pub use out::{Out, still_out};
-pub use reach::{Reached, Relation, Start, back, forward, forward_of_all};
+pub use reach::{Reached, Start, back, forward, forward_of_all};
 pub use recall_file::{Closing, Figures, RecallFile, Reply, recall_file};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
+pub use tonnage::{Level, Tonnage, highest_with, tonnage};
 pub use ways::{Way, ways};
