@@ -11,6 +11,7 @@ mod check;
 mod correct;
 mod demo;
 mod demo_labels;
+mod drill;
 mod entries;
 mod export;
 mod failure;
@@ -121,6 +122,7 @@ enum Command {
     Demo(demo::Args),
     Label(label::Args),
     Paper(paper::Args),
+    Drill(drill::Args),
     Publish(publish::Args),
     Trace(trace::Args),
     Show(show::Args),
@@ -149,6 +151,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Demo(args) => demo::run(args),
         Command::Label(args) => label::run(&shed, args),
         Command::Paper(args) => paper::run(&shed, args),
+        Command::Drill(args) => drill::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),

@@ -66,7 +66,7 @@ pub struct Desk {
     /// The farm's folder.
     pub folder: PathBuf,
     /// The diary's seal.
-    seal: String,
+    pub seal: String,
 }
 
 impl Desk {

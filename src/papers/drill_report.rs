@@ -142,18 +142,29 @@ impl<'a> Drill<'a> {
     fn drawn(&self, paper: &mut Paper) {
         paper.text("An exercise: nothing is wrong with this lot as far as anybody knows, and nothing was recorded.");
         paper.facts([
-            ("Lot", format!("{}, {}", self.code(), called(self.farm, self.drawn.lot))),
             (
-                "Drawn",
-                format!(
-                    "by seed {}, from {}, the likelier the more lots stand before and behind it; this one has {}",
-                    self.seed,
-                    count(self.drawn.candidates, "lot", "lots"),
-                    grouped(self.drawn.reaches as u64),
-                ),
+                "Lot",
+                format!("{}, {}", self.code(), called(self.farm, self.drawn.lot)),
             ),
-            ("Draw it again", format!("castlot drill --seed {}", self.seed)),
+            ("Drawn", self.how_drawn()),
+            (
+                "Draw it again",
+                format!("castlot drill --seed {}", self.seed),
+            ),
         ]);
+    }
+
+    fn how_drawn(&self) -> String {
+        match self.drawn.candidates {
+            // Of a drill that was finished after the diary had grown.
+            0 => format!("by seed {}, from the diary as it was then", self.seed),
+            candidates => format!(
+                "by seed {}, from {}, the likelier the more lots stand before and behind it; this one has {}",
+                self.seed,
+                count(candidates, "lot", "lots"),
+                grouped(self.drawn.reaches as u64),
+            ),
+        }
     }
 
     fn clock(&self, clock: &DrillClock, paper: &mut Paper) {
