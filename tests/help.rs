@@ -30,9 +30,33 @@ fn the_help_of_a_row_lists_its_columns() {
 #[test]
 fn every_example_in_the_help_runs_on_the_demo_farm() {
     let commands = [
-        "bed", "blend", "check", "correct", "export", "feed", "forget", "import", "move", "new",
-        "pack", "record", "return", "sell", "sieve", "skip", "split", "strike", "throw", "tip",
-        "undo", "verify",
+        "bed",
+        "blend",
+        "check",
+        "correct",
+        "drill",
+        "export",
+        "feed",
+        "forget",
+        "import",
+        "move",
+        "new",
+        "pack",
+        "paper recall-notice",
+        "paper recall-report",
+        "paper stall-sign",
+        "paper trace-file",
+        "record",
+        "return",
+        "sell",
+        "sieve",
+        "skip",
+        "split",
+        "strike",
+        "throw",
+        "tip",
+        "undo",
+        "verify",
     ];
     let record = castlot_nouns()
         .into_iter()

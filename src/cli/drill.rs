@@ -26,7 +26,7 @@ use super::voice;
 /// has them. Nothing is recorded. Ring the buyers as if it were meant, then stop the clock with `castlot drill finish
 /// FOLDER`, which writes the minutes into the report.
 ///
-/// Example: castlot drill --seed 7 --out drill-7
+/// Example: `castlot drill --seed 7 --out drill-7`
 #[derive(Debug, clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]
 pub struct Args {
@@ -49,7 +49,7 @@ enum Step {
 ///
 /// The report is written again with the minutes taken.
 ///
-/// Example: castlot drill finish drill-7
+/// Example: `castlot drill finish drill-7`
 #[derive(Debug, clap::Args)]
 struct FinishArgs {
     /// The drill's folder.

@@ -14,7 +14,7 @@ use super::voice;
 ///
 /// All letters are in one PDF, each with its own page numbers.
 ///
-/// Example: castlot paper recall-notice recall-1 --buyer "a plant nursery below the weir"
+/// Example: `castlot paper recall-notice recall-1 --buyer "a nursery at the ferry landing"`
 #[derive(Debug, clap::Args)]
 pub struct NoticeArgs {
     /// The recall's name.
@@ -31,7 +31,7 @@ pub struct NoticeArgs {
 /// It can be read from two metres. Why packs are asked back stands on it only where `--because` says so in words for
 /// customers.
 ///
-/// Example: castlot paper stall-sign recall-1 --market "Quay market"
+/// Example: `castlot paper stall-sign recall-1 --market "Quay market"`
 #[derive(Debug, clap::Args)]
 pub struct SignArgs {
     /// The recall's name.
@@ -49,7 +49,7 @@ pub struct SignArgs {
 /// Write the report of a recall: packs made, traced, in store, with buyers, told, come back and not accounted for; who
 /// has them; minutes taken; links that rest on guesses.
 ///
-/// Example: castlot paper recall-report recall-1 --csv recall-1.csv
+/// Example: `castlot paper recall-report recall-1 --csv recall-1.csv`
 #[derive(Debug, clap::Args)]
 pub struct ReportArgs {
     /// The recall's name.

@@ -144,16 +144,16 @@ fn signpost(day: &str, codes: &[String], room: Length) -> Result<Vec<Slab>, Pape
             Room::right_of(days, room),
         )?);
     }
-    let lines = paragraph(
-        day,
-        Style::SIGN_SMALL,
-        Room {
-            x: Length::ZERO,
-            width: days,
-        },
-    )?;
-    for (slab, line) in slabs.iter_mut().zip(lines) {
-        slab.items.extend(line.items);
+    // The day stands on the line of the first code.
+    let x = Length::ZERO;
+    let mut y = Style::SIGN_TEXT.baseline() - Style::SIGN_SMALL.baseline();
+    for (slab, line) in slabs
+        .iter_mut()
+        .zip(set::lines(&set::plain(day), Style::SIGN_SMALL, days)?)
+    {
+        slab.items
+            .extend(set::line(&line, Style::SIGN_SMALL, Point { x, y })?);
+        y = Length::ZERO;
     }
     Ok(slabs)
 }
