@@ -42,7 +42,7 @@ const ITEMS: Judge = Judge {
 
 const PAPERS: Judge = Judge {
     script: "judge_papers.py",
-    modules: &[],
+    modules: &["PIL", "pypdfium2", "zxingcpp"],
     programs: &["qpdf", "pdffonts", "pdftotext"],
 };
 

@@ -11,7 +11,7 @@ use super::error::PaperError;
 use super::evidence::{Link, links};
 use super::format::Format;
 use super::lineage::{Drawn, draw};
-use super::lot_words::manner;
+use super::lot_words::{called, manner};
 use super::paper::{Imprint, Paper};
 use super::steps::facts_of;
 use super::table::{Column, Table};
@@ -172,12 +172,38 @@ impl Known<'_> {
             "{lots} beside this one. A line runs from the dots where something was taken to the tip where it went \
              in; a dashed line stands for the worms themselves or their parents.{}",
             match grouped {
-                true => " So many that like is put with like; the list of links below names each.",
+                true => " So many that like is put with like; each is named below.",
                 false => "",
             }
         ));
         paper.drawing(slabs);
+        if grouped {
+            self.every_lot(paper);
+        }
         Ok(())
+    }
+
+    /// Names each lot of a drawing that put some together.
+    fn every_lot(&self, paper: &mut Paper) {
+        let columns = [
+            Column::code("lot"),
+            Column::text("what"),
+            Column::text("how"),
+            Column::code("made"),
+            Column::number("entry"),
+        ];
+        let rows = self.near.iter().map(|reached| {
+            let lot = self.farm.lot(reached.lot);
+            [
+                lot.code.to_string(),
+                called(self.farm, reached.lot),
+                manner(Some(reached.relation)).to_owned(),
+                lot.when.day().to_string(),
+                self.farm.entries()[lot.entry].number.to_string(),
+            ]
+        });
+        paper.sub_heading("Each of these lots");
+        paper.table(rows.fold(Table::new(columns), Table::row));
     }
 
     /// Every link of the lineage with its entries.

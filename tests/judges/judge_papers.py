@@ -14,7 +14,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from pdf_reading import output_of
+from pdf_reading import fonts, output_of
 
 PACK_COLUMNS = "code serial product packed best_by state buyer market date relation".split()
 
@@ -34,13 +34,14 @@ class Farm:
         return json.loads(self.run(*words, "--json"))
 
 
-def pages(path):
-    _, text = output_of("pdftotext", "-layout", path, "-")
+def pages(path, order="-layout"):
+    """The text of each page: as it stands on paper, or with `-raw` cell by cell."""
+    _, text = output_of("pdftotext", order, path, "-")
     return text.split("\f")[:-1]
 
 
 def flat(text):
-    """A text without spaces: cells wrap, and their lines stand beside one another."""
+    """A text without spaces, because cells wrap."""
     return re.sub(r"\s+", "", text)
 
 
@@ -49,11 +50,11 @@ def sound(path):
     code, said = output_of("qpdf", "--check", path)
     if code != 0 or "WARNING" in said:
         problems.append(f"{path.name}: qpdf --check: {said.strip()}")
-    _, fonts = output_of("pdffonts", path)
-    for line in fonts.splitlines()[2:]:
-        if line.split()[-5:-2] != ["yes", "yes", "yes"]:
-            problems.append(f"{path.name}: a font is not embedded, subset and readable: {line}")
-    return problems
+    found = fonts(path)
+    for name, *good in found:
+        if not all(good):
+            problems.append(f"{path.name}: {name} is not embedded, subset and readable: {good}")
+    return problems if found else problems + [f"{path.name}: no font was found"]
 
 
 def framed(path, seal, papers=None):
@@ -77,7 +78,7 @@ def framed(path, seal, papers=None):
 
 
 def lacking(path, wanted, what):
-    text = flat("".join(pages(path)))
+    text = flat("".join(pages(path, "-raw")))
     return [f"{path.name}: {what} `{word}` is missing" for word in sorted(wanted) if flat(word) not in text]
 
 
@@ -118,7 +119,10 @@ def judge_forward(farm, mark, seal, made_by):
     judge_packs(packs, runs, problems)
     near = [lot["code"] for lot in trace["forward"] if lot["relation"] != "carried"]
     problems += lacking(pdf, near, "lot")
-    problems += lacking(pdf, {f"entry {made_by[code]}" for code in near}, "the making of a lot,")
+    text = "".join(pages(pdf))
+    for code in near:
+        if not re.search(rf"{re.escape(code)} .* {made_by[code]}$", text, re.M):
+            problems.append(f"{pdf.name}: {code} does not stand with its entry {made_by[code]}")
     return problems, len(runs)
 
 
