@@ -1,12 +1,12 @@
 //! `castlot paper recall-notice`, `stall-sign` and `recall-report`: the papers of a recall.
 
 use crate::papers::RecallPapers;
-use crate::trace::{RecallFile, recall_file, recalls};
+use crate::trace::{RecallFile, recall_file};
 
 use super::failure::Failure;
 use super::own_templates::own_templates;
 use super::paper::{Desk, Files};
-use super::phrase::{count, listed};
+use super::phrase::count;
 use super::voice;
 
 /// Write a letter to each buyer who has packs that are asked back: which packs, what to do, whom to ring, and a label
@@ -111,11 +111,7 @@ fn with_papers(
 
 fn find(desk: &Desk, name: &str) -> Result<RecallFile, Failure> {
     recall_file(&desk.farm, name).ok_or_else(|| {
-        let names: Vec<&str> = recalls(&desk.farm).into_keys().collect();
-        let failure = Failure::refused(format!("there is no recall called `{name}`"));
-        match &names[..] {
-            [] => failure,
-            some => failure.hint(format!("there are {}", listed(some))),
-        }
+        Failure::refused(format!("there is no recall called `{name}`"))
+            .hint("see which there are with `castlot recall list`")
     })
 }
