@@ -66,7 +66,11 @@ impl Known<'_> {
             of(|source, packing| source.reached.relation == Relation::Carried && packing);
         let carried =
             of(|source, packing| source.reached.relation == Relation::Carried && !packing);
-        self.suppliers(paper, "Deliveries that are in it", &in_it);
+        self.suppliers(
+            paper,
+            "Deliveries that are in it, or whose worms it is",
+            &in_it,
+        );
         self.suppliers(paper, "Packaging that it touched", &packaging);
         self.suppliers(
             paper,

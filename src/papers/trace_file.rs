@@ -64,8 +64,7 @@ impl<'a> TraceFile<'a> {
         let code = self.farm.lot(self.lot).code;
         let mut paper = Paper::new(Format::A4, &format!("Trace file of {code}"), imprint);
         paper.text(
-            "What this lot is, where it came from and where it went, with the number of each entry in the farm's \
-             diary that says so.",
+            "What this lot is, where it came from and where it went, with the numbers of the diary's entries.",
         );
         known.what_it_is(&mut paper);
         known.stopped(&mut paper);
