@@ -30,6 +30,7 @@ fn the_help_of_a_row_lists_its_columns() {
 #[test]
 fn every_example_in_the_help_runs_on_the_demo_farm() {
     let commands = [
+        "balance",
         "bed",
         "blend",
         "check",
@@ -38,6 +39,7 @@ fn every_example_in_the_help_runs_on_the_demo_farm() {
         "export",
         "feed",
         "forget",
+        "hold",
         "import",
         "move",
         "new",
@@ -46,7 +48,15 @@ fn every_example_in_the_help_runs_on_the_demo_farm() {
         "paper recall-report",
         "paper stall-sign",
         "paper trace-file",
+        "recall close",
+        "recall list",
+        "recall open",
+        "recall returned",
+        "recall show",
+        "recall told",
+        "recall",
         "record",
+        "release",
         "return",
         "sell",
         "sieve",
@@ -55,6 +65,7 @@ fn every_example_in_the_help_runs_on_the_demo_farm() {
         "strike",
         "throw",
         "tip",
+        "tonnage",
         "undo",
         "verify",
     ];

@@ -20,6 +20,7 @@ mod properties;
 mod rack;
 mod random_farm;
 mod readme;
+mod recalls;
 mod same_bytes;
 mod sheets;
 mod standards;

@@ -2,6 +2,10 @@
 //! the environment and the working folder.
 
 mod alert;
+mod awaiting;
+mod balance;
+mod balance_json;
+mod balance_page;
 mod bed;
 mod bed_list;
 mod beds;
@@ -21,7 +25,9 @@ mod forget;
 mod give_back;
 mod half_code;
 mod hint;
+mod hold;
 mod import;
+mod incoming;
 mod label;
 mod label_pick;
 mod log;
@@ -37,9 +43,15 @@ mod paper_trace_file;
 mod period;
 mod phrase;
 mod publish;
+mod reached;
+mod recall;
+mod recall_json;
+mod recall_page;
+mod recall_reply;
 mod record;
 mod record_help;
 mod recording;
+mod release;
 mod sales;
 mod sell;
 mod settings_file;
@@ -63,6 +75,7 @@ mod telling_after;
 mod test_farm;
 mod throw;
 mod tip;
+mod tonnage;
 mod trace;
 mod trace_back;
 mod trace_forward;
@@ -124,6 +137,9 @@ enum Command {
     Paper(paper::Args),
     Drill(drill::Args),
     Publish(publish::Args),
+    Recall(recall::Args),
+    Balance(balance::Args),
+    Tonnage(tonnage::Args),
     Trace(trace::Args),
     Show(show::Args),
     Find(find::Args),
@@ -153,6 +169,9 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Paper(args) => paper::run(&shed, args),
         Command::Drill(args) => drill::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
+        Command::Recall(args) => recall::run(&shed, args),
+        Command::Balance(args) => balance::run(&shed, args),
+        Command::Tonnage(args) => tonnage::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),

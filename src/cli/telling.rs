@@ -5,6 +5,8 @@ use crate::farm::{
     SaleTo, TipTo, Word,
 };
 
+use crate::trade::Bean;
+
 use super::phrase::{count, listed};
 
 /// Tells what an entry says, without its number, its moment and who wrote it.
@@ -151,8 +153,15 @@ impl Teller<'_> {
         match event {
             Event::Test { lot, facts } => {
                 let lot = self.lot(*lot);
-                let unit = facts.unit.as_deref().unwrap_or_default();
-                let text = format!("{lot} tested: {} {} {unit}", facts.test, facts.value);
+                let found = match Bean::of(facts) {
+                    Some(bean) => bean.to_string(),
+                    None => format!(
+                        "{} {}",
+                        facts.value,
+                        facts.unit.as_deref().unwrap_or_default()
+                    ),
+                };
+                let text = format!("{lot} tested: {} {found}", facts.test);
                 let result = facts
                     .result
                     .as_ref()

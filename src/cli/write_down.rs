@@ -15,7 +15,7 @@ use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 use super::failure::Failure;
 use super::named::nearly;
 use super::shed::Shed;
-use super::{beside, hint, out, voice};
+use super::{beside, hint, incoming, out, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -86,21 +86,37 @@ impl Shed {
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
     ) -> Result<(), Failure> {
+        self.record_and_give(typing, make).map(|_| ())
+    }
+
+    /// Records as `record` does, and gives what was recorded to whoever has more to tell of it.
+    pub fn record_and_give(
+        &self,
+        typing: Typing,
+        make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
+    ) -> Result<Recording, Failure> {
         let settings = self.settings()?;
         let recording = self.write(&settings, |farm| {
             let rows = make(farm, &settings)?;
             let drafts = self.drafts(farm, &settings, rows, typing)?;
             let now = self.stamp(&settings).now;
-            farm.record(drafts, self.now).map_err(|problems| {
+            let recording = farm.record(drafts, self.now);
+            let recording = recording
+                .and_then(|recording| incoming::with_holds(recording, &settings.hold, self.now));
+            recording.map_err(|problems| {
                 let failure = near_bins(farm, &problems, refused(problems.clone()));
                 same_minute(farm, now, &problems, failure)
             })
         })?;
         let now = self.stamp(&settings).now;
-        for line in beside::words(&recording.farm, recording.entries(), now) {
+        for line in beside::words(&recording, &settings, now) {
             voice::note(format!("warning: {line}"));
         }
-        self.tell(&recording)
+        self.tell(&recording)?;
+        for line in incoming::told(&recording.farm, recording.entries(), &settings.hold) {
+            voice::note(format!("note: {line}"));
+        }
+        Ok(recording)
     }
 
     /// Writes what a rule gives, or nothing.

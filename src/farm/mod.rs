@@ -30,6 +30,8 @@ mod farm;
 mod flow;
 mod fold;
 mod holding;
+#[cfg(test)]
+mod holds_test;
 mod kinds;
 mod lot;
 mod meaning;

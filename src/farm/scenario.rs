@@ -255,16 +255,26 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
         },
         "hold" => Event::Hold {
             lot: lot(words[0]),
-            step: HoldStep::Hold(Reach::Parts),
+            step: HoldStep::Hold(match words.get(1) {
+                Some(reach) => reach.parse().expect("a reach"),
+                None => Reach::Parts,
+            }),
             reason: word("a sign"),
         },
-        // recall NAME STEP LOT…
+        // recall NAME STEP LOT… [buyer=NAME, spaces as _]
         "recall" => Event::Recall {
             recall: words[0].into(),
             step: words[1].parse().expect("a step"),
-            lots: words[2..].iter().map(|w| lot(w)).collect(),
+            lots: words[2..]
+                .iter()
+                .filter(|w| !w.starts_with("buyer="))
+                .map(|w| lot(w))
+                .collect(),
             packs: Vec::new(),
-            buyer: None,
+            buyer: words
+                .iter()
+                .find_map(|w| w.strip_prefix("buyer="))
+                .map(|name| word(&name.replace('_', " "))),
             why: None,
         },
         "release" => Event::Hold {

@@ -197,7 +197,8 @@ impl PackCount {
             .saturating_sub(self.unplaced)
     }
 
-    fn of_shelf(shelf: &Shelf) -> Self {
+    /// Counts the packs of a whole run.
+    pub fn of_shelf(shelf: &Shelf) -> Self {
         let mut count = Self {
             made: shelf.made(),
             in_store: shelf.in_store(),

@@ -8,6 +8,8 @@ mod awaited;
 mod balance;
 mod bed_books;
 mod books;
+#[cfg(test)]
+mod books_test;
 mod buyers;
 mod drill;
 mod filling;
@@ -20,6 +22,8 @@ mod mix;
 mod out;
 mod reach;
 mod recall_file;
+#[cfg(test)]
+mod recall_test;
 mod recalled;
 mod tonnage;
 mod ways;

@@ -208,6 +208,6 @@ mod tests {
         assert_eq!(on("2026-06-02"), (120_000, Level::Over));
         assert_eq!(on("2027-06-01"), (70_000, Level::Below));
         let highest = highest_with(&scenario.farm, &limits, scenario.id("d2"));
-        assert_eq!(highest[0].grams, 80_000);
+        assert_eq!(highest[0].grams, 130_000);
     }
 }
