@@ -4,17 +4,20 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// What each folder of `src` may use of the others.
-const MAY_USE: [(&str, &[&str]); 8] = [
+const MAY_USE: [(&str, &[&str]); 9] = [
     ("farm", &[]),
     ("trade", &["farm"]),
     ("trace", &["farm"]),
     ("diary", &["farm"]),
     ("sheets", &["farm", "diary"]),
     ("label", &["farm", "trace", "trade"]),
+    ("papers", &["farm", "trace", "trade", "label"]),
     ("site", &["farm", "trace", "trade", "label"]),
     (
         "cli",
-        &["farm", "trace", "trade", "diary", "sheets", "label", "site"],
+        &[
+            "farm", "trace", "trade", "diary", "sheets", "label", "papers", "site",
+        ],
     ),
 ];
 

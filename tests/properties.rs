@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use castlot::farm::{Farm, LotId, LotSort, Moment, Way as By};
+use castlot::farm::{Farm, LotId, LotSort, Moment, Passage as By};
 use castlot::sheets::export;
 use castlot::trace::{Exposed, Reached, Relation, Side, Start, back, forward};
 use proptest::prelude::*;
@@ -174,10 +174,10 @@ fn is_rebedded(farm: &Farm, when: Moment) -> bool {
 }
 
 /// A pair of lots with a way from the first to the second, and how the other end is reached.
-type Way = (LotId, LotId, Reached);
+type Passage = (LotId, LotId, Reached);
 
 /// Returns every way, found from whichever end is asked.
-fn all_ways(farm: &Farm, side: Side, when: Option<Moment>) -> Vec<Way> {
+fn all_ways(farm: &Farm, side: Side, when: Option<Moment>) -> Vec<Passage> {
     let of = |lot: LotId| {
         let start = Start {
             lot,

@@ -17,6 +17,7 @@ mod layers;
 mod looking;
 mod no_panic;
 mod outside;
+mod papers;
 mod properties;
 mod rack;
 mod random_farm;

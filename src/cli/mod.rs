@@ -23,6 +23,7 @@ mod correct;
 mod demo;
 mod demo_labels;
 mod densities;
+mod drill;
 mod entries;
 mod export;
 mod failure;
@@ -53,6 +54,9 @@ mod new;
 mod out;
 mod own_templates;
 mod pack;
+mod paper;
+mod paper_recall;
+mod paper_trace_file;
 mod period;
 mod phrase;
 mod publish;
@@ -153,6 +157,8 @@ enum Command {
     Recording(recording::Recording),
     Demo(demo::Args),
     Label(label::Args),
+    Paper(paper::Args),
+    Drill(drill::Args),
     Publish(publish::Args),
     Recall(recall::Args),
     Balance(balance::Args),
@@ -186,6 +192,8 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Recording(command) => command.run(&shed),
         Command::Demo(args) => demo::run(args),
         Command::Label(args) => label::run(&shed, args),
+        Command::Paper(args) => paper::run(&shed, args),
+        Command::Drill(args) => drill::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
         Command::Suspects(args) => suspects::run(&shed, args),
         Command::Recall(args) => recall::run(&shed, args),

@@ -2,7 +2,7 @@
 //!
 //! The page is in `suspects_page`, the JSON of `--json` in `suspects_json`.
 
-use crate::farm::{Farm, LotSort, Moment, Settings, Way};
+use crate::farm::{Farm, LotSort, Moment, Passage, Settings};
 use crate::trace::{Charge, Complained, Lineup, Pack, suspects};
 use crate::trade::Sign;
 
@@ -86,7 +86,7 @@ fn inquire<'a>(farm: &'a Farm, settings: &Settings, args: &Args) -> Result<Inqui
         farm,
         &Charge {
             calls: &complained,
-            way: sign.map_or(Way::Any, |sign| sign.way),
+            way: sign.map_or(Passage::Any, |sign| sign.way),
             lag: sign
                 .and_then(|sign| sign.lag)
                 .map(|lag| (lag.least, lag.most)),

@@ -33,7 +33,7 @@ pub enum Class {
 
 /// By which flows something travels from lot to lot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Way {
+pub enum Passage {
     /// With stuff: by bulk and whole flows only.
     Part,
     /// With animals: by live and whole flows only.
@@ -42,7 +42,7 @@ pub enum Way {
     Any,
 }
 
-impl Way {
+impl Passage {
     /// Tells whether a flow of that class is on such a way.
     pub fn takes(self, class: Class) -> bool {
         match (self, class) {

@@ -79,7 +79,7 @@ pub use facts::{
 };
 pub use farm::{Bin, Farm, Fault};
 pub use fill::{Fills, SHORT_FILLS};
-pub use flow::{Basis, Class, Flow, FlowId, Much, Recount, Way};
+pub use flow::{Basis, Class, Flow, FlowId, Much, Passage, Recount};
 pub use holding::Holding;
 pub use kinds::{
     BatchKind, DeliveryKind, FeedLeft, HaySprayed, HeatTreated, HoldStep, KindError, PackKind,

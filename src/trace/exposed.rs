@@ -5,12 +5,12 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Farm, Flow, FlowId, LotId, Moment, Way};
+use crate::farm::{Farm, Flow, FlowId, LotId, Moment, Passage};
 
 /// Which runs each lot reaches.
 pub struct Exposed<'a> {
     farm: &'a Farm,
-    way: Way,
+    way: Passage,
     runs: Vec<LotId>,
     /// So many words of 64 runs stand for each flow.
     words: usize,
@@ -38,7 +38,7 @@ impl RunSet {
 
 impl<'a> Exposed<'a> {
     /// Looks from every lot forward to the runs that are asked for.
-    pub fn of(farm: &'a Farm, way: Way, runs: Vec<LotId>) -> Self {
+    pub fn of(farm: &'a Farm, way: Passage, runs: Vec<LotId>) -> Self {
         let words = runs.len().div_ceil(64).max(1);
         let mut exposed = Self {
             farm,
@@ -153,7 +153,7 @@ mod tests {
         ])
     }
 
-    fn reached(scenario: &Scenario, way: Way, lot: &str) -> Vec<&'static str> {
+    fn reached(scenario: &Scenario, way: Passage, lot: &str) -> Vec<&'static str> {
         let names = ["p1", "p2", "p3"];
         let runs = names.map(|run| scenario.id(run)).to_vec();
         let exposed = Exposed::of(&scenario.farm, way, runs);
@@ -168,11 +168,11 @@ mod tests {
     #[test]
     fn a_load_reaches_what_was_sieved_after_it_and_worms_what_is_alive() {
         let scenario = farm();
-        assert_eq!(reached(&scenario, Way::Part, "dung"), ["p2"]);
-        assert_eq!(reached(&scenario, Way::Part, "straw"), ["p1", "p2"]);
-        assert_eq!(reached(&scenario, Way::Live, "reds"), ["p3"]);
-        assert_eq!(reached(&scenario, Way::Live, "dung"), [""; 0]);
-        assert_eq!(reached(&scenario, Way::Any, "dung"), ["p2", "p3"]);
+        assert_eq!(reached(&scenario, Passage::Part, "dung"), ["p2"]);
+        assert_eq!(reached(&scenario, Passage::Part, "straw"), ["p1", "p2"]);
+        assert_eq!(reached(&scenario, Passage::Live, "reds"), ["p3"]);
+        assert_eq!(reached(&scenario, Passage::Live, "dung"), [""; 0]);
+        assert_eq!(reached(&scenario, Passage::Any, "dung"), ["p2", "p3"]);
     }
 
     #[test]
@@ -185,8 +185,8 @@ mod tests {
             .map(|(id, _)| id)
             .collect();
         let (part, any) = (
-            Exposed::of(farm, Way::Part, runs.clone()),
-            Exposed::of(farm, Way::Any, runs.clone()),
+            Exposed::of(farm, Passage::Part, runs.clone()),
+            Exposed::of(farm, Passage::Any, runs.clone()),
         );
         for (lot, _) in farm.lots() {
             let start = Start {
@@ -208,7 +208,7 @@ mod tests {
     fn the_span_is_that_of_what_left_on_the_way() {
         let scenario = farm();
         let runs = vec![scenario.id("p2")];
-        let exposed = Exposed::of(&scenario.farm, Way::Part, runs);
+        let exposed = Exposed::of(&scenario.farm, Passage::Part, runs);
         let span = exposed.span(scenario.id("straw"), 0);
         let told = span.map(|(first, last)| (first.to_string(), last.to_string()));
         let day = "2026-03-02".to_owned();

@@ -11,9 +11,12 @@ mod books;
 #[cfg(test)]
 mod books_test;
 mod buyers;
+mod drill;
 mod exposed;
 mod filling;
 mod held;
+mod lanes;
+mod layer;
 mod listing;
 mod mass;
 mod mix;
@@ -27,6 +30,7 @@ mod recalled;
 mod suspects;
 mod tonnage;
 mod verdict;
+mod ways;
 
 pub use crate::farm::Relation;
 pub use answer::{Question, Side, Source, Trace, Use, trace};
@@ -34,9 +38,12 @@ pub use awaited::{Awaited, awaited, due, is_held_for_the_test_alone, is_incoming
 pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, Terms, books, books_between};
 pub use buyers::{Buyer, buyers};
+pub use drill::{DrillLot, drill_lot};
 pub use exposed::{Exposed, RunSet};
 pub use filling::Filling;
 pub use held::{HeldBy, flagged, held};
+pub use lanes::{Line, lane_count, lanes};
+pub use layer::{Layer, rank};
 pub use listing::{
     Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, PackCount, Scope, SoldPacks,
     Whereabouts, beginnings,
@@ -49,3 +56,4 @@ pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
 pub use suspects::{Charge, Complained, Lineup, Pack, Suspect, suspects};
 pub use tonnage::{Level, Tonnage, highest_with, tonnage};
 pub use verdict::{Sample, TELLING, Tested, Verdict, tested};
+pub use ways::{Way, ways};

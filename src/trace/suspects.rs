@@ -6,7 +6,7 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
-use crate::farm::{Farm, LotId, LotSort, Moment, Serial, Way};
+use crate::farm::{Farm, LotId, LotSort, Moment, Passage, Serial};
 
 use super::exposed::{Exposed, RunSet};
 use super::odds::Odds;
@@ -34,7 +34,7 @@ pub struct Charge<'a> {
     /// The calls that one cause is sought for.
     pub calls: &'a [Complained],
     /// By which flows the cause travels.
-    pub way: Way,
+    pub way: Passage,
     /// Days from the cause to a call, least and most; `None` where any time will do.
     pub lag: Option<(i64, i64)>,
     /// Whether the cause can have started with a lot of that sort.
@@ -66,7 +66,7 @@ pub struct Suspect {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Lineup {
     /// By which flows the cause travels.
-    pub way: Way,
+    pub way: Passage,
     /// Packs that are or were with people.
     pub sold: u64,
     /// Packs complained of, each once.

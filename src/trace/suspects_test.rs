@@ -53,7 +53,7 @@ fn lineup(scenario: &Scenario, calls: &[Complained]) -> Lineup {
         &scenario.farm,
         &Charge {
             calls,
-            way: Way::Part,
+            way: Passage::Part,
             lag: Some((30, 90)),
             can_start: &comes_with_a_load,
         },
@@ -185,7 +185,7 @@ fn worms_are_sought_by_what_is_alive() {
         &scenario.farm,
         &Charge {
             calls: &calls,
-            way: Way::Live,
+            way: Passage::Live,
             lag: None,
             can_start: &can_start,
         },

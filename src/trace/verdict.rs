@@ -1,6 +1,6 @@
 //! What a line-up of suspects is worth: whether it tells anything apart, and which test would tell most.
 
-use crate::farm::{Event, Farm, LotId, LotSort, Moment, Way};
+use crate::farm::{Event, Farm, LotId, LotSort, Moment, Passage};
 
 use super::reach::{Start, back};
 use super::suspects::{Lineup, Suspect};
@@ -173,17 +173,17 @@ impl Lineup {
 }
 
 /// Returns a batch and what is in it by the ways that the cause travels.
-fn upstream(farm: &Farm, lot: LotId, way: Way) -> Vec<LotId> {
+fn upstream(farm: &Farm, lot: LotId, way: Passage) -> Vec<LotId> {
     let start = Start {
         lot,
         serial: None,
         when: None,
     };
     let is_in = |relation| match way {
-        Way::Part => relation == Relation::Part,
+        Passage::Part => relation == Relation::Part,
         // A delivery of worms is never part of anything by stuff alone.
-        Way::Live => relation != Relation::Carried,
-        Way::Any => true,
+        Passage::Live => relation != Relation::Carried,
+        Passage::Any => true,
     };
     let reached = back(farm, start).into_iter();
     let reached = reached.filter(|reached| is_in(reached.relation));

@@ -6,7 +6,7 @@
 
 use super::signs::{Lag, Sign, Start};
 use crate::farm::DeliveryKind::{Bedding, Feedstock, Grit, Manure, Packing, Worms};
-use crate::farm::{BatchKind, Way};
+use crate::farm::{BatchKind, Passage};
 
 const WEEK: i64 = 7;
 /// Days in 4 and in 14 months of 30.44 days.
@@ -25,7 +25,7 @@ pub const SIGNS: &[Sign] = &[
             least: FOUR_MONTHS,
             most: FOURTEEN_MONTHS,
         }),
-        way: Way::Part,
+        way: Passage::Part,
         starts: &[
             Start::Came(Manure),
             Start::Came(Feedstock),
@@ -50,7 +50,7 @@ pub const SIGNS: &[Sign] = &[
             least: 1,
             most: SOME_WEEKS,
         }),
-        way: Way::Part,
+        way: Passage::Part,
         starts: &[Start::Came(Manure)],
         test: None,
         next: &["the wormer's date against the day the manure was collected"],
@@ -68,7 +68,7 @@ pub const SIGNS: &[Sign] = &[
         seen: "weeds or tomato seedlings come up in pots",
         cause: "seed that no heat has killed",
         lag: None,
-        way: Way::Part,
+        way: Passage::Part,
         starts: &[
             Start::Came(Manure),
             Start::Came(Feedstock),
@@ -97,7 +97,7 @@ pub const SIGNS: &[Sign] = &[
             least: 1,
             most: SOME_WEEKS,
         }),
-        way: Way::Part,
+        way: Passage::Part,
         starts: &[Start::Bed, Start::Batch],
         test: None,
         next: &[
@@ -113,7 +113,7 @@ pub const SIGNS: &[Sign] = &[
         seen: "glass, plastic or metal in it; a cut hand",
         cause: "something foreign in a load, or from the shed",
         lag: None,
-        way: Way::Any,
+        way: Passage::Any,
         starts: &[
             Start::Came(Manure),
             Start::Came(Feedstock),
@@ -148,7 +148,7 @@ pub const SIGNS: &[Sign] = &[
             least: 2 * WEEK,
             most: 12 * WEEK,
         }),
-        way: Way::Part,
+        way: Passage::Part,
         starts: &[Start::Batch, Start::Bed],
         test: Some("moisture"),
         next: &[
@@ -171,7 +171,7 @@ pub const SIGNS: &[Sign] = &[
         seen: "the bag looks small",
         cause: "too little filled in, or settled since",
         lag: None,
-        way: Way::Part,
+        way: Passage::Part,
         starts: &[Start::Batch],
         test: Some("density"),
         next: &[
@@ -195,7 +195,7 @@ pub const SIGNS: &[Sign] = &[
         seen: "dead or limp worms, a tub that stinks",
         cause: "heat, wet or age on the way, or a poor bed",
         lag: Some(Lag { least: 0, most: 10 }),
-        way: Way::Live,
+        way: Passage::Live,
         starts: &[
             Start::Came(Worms),
             Start::Bed,
@@ -218,7 +218,7 @@ pub const SIGNS: &[Sign] = &[
             least: 1,
             most: SOME_WEEKS,
         }),
-        way: Way::Live,
+        way: Passage::Live,
         starts: &[Start::Came(Worms)],
         test: Some("species"),
         next: &[
@@ -242,7 +242,7 @@ pub const SIGNS: &[Sign] = &[
         seen: "worms on the floor, out of the bin or tub",
         cause: "a feed, new bedding or a temperature that drives them out",
         lag: Some(Lag { least: 0, most: 2 }),
-        way: Way::Any,
+        way: Passage::Any,
         starts: &[
             Start::Came(Feedstock),
             Start::Came(Bedding),
@@ -264,7 +264,7 @@ pub const SIGNS: &[Sign] = &[
             least: 1,
             most: SOME_WEEKS,
         }),
-        way: Way::Part,
+        way: Passage::Part,
         starts: &[Start::Came(Manure), Start::Came(Feedstock)],
         test: None,
         next: &[

@@ -3,7 +3,7 @@
 //! A sign leads to what may be behind it, never to a verdict. The rows stand in `sign_table`, each with its source.
 
 use super::sign_table::SIGNS;
-use crate::farm::{BatchKind, DeliveryKind, LotSort, Way};
+use crate::farm::{BatchKind, DeliveryKind, LotSort, Passage};
 
 /// A row of the table: a fault, and how somebody who bought something sees it.
 #[derive(Debug, PartialEq)]
@@ -17,7 +17,7 @@ pub struct Sign {
     /// Days from the cause to the complaint, least and most; `None` where any time will do.
     pub lag: Option<Lag>,
     /// By which flows the cause travels.
-    pub way: Way,
+    pub way: Passage,
     /// What it can have started with.
     pub(super) starts: &'static [Start],
     /// Which test of a sample tells, as tests are named in the diary.
