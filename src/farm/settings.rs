@@ -6,6 +6,7 @@ use jiff::tz::TimeZone;
 
 use super::amount::Measures;
 use super::moment::DateOrder;
+use super::permission::{KitchenNames, Permission};
 use super::printer::Printer;
 use super::product::Product;
 
@@ -38,6 +39,10 @@ pub struct Settings {
     pub products: BTreeMap<String, ProductSetting>,
     /// Its printers, by name.
     pub printers: BTreeMap<String, Printer>,
+    /// Its permissions, by name.
+    pub permissions: BTreeMap<String, Permission>,
+    /// What it calls kitchen waste.
+    pub kitchen: KitchenNames,
 }
 
 /// Which of the three forms a QR code has.
@@ -91,6 +96,8 @@ impl Settings {
             measures: Measures::new(),
             products: BTreeMap::new(),
             printers: BTreeMap::new(),
+            permissions: BTreeMap::new(),
+            kitchen: KitchenNames::default(),
         }
     }
 

@@ -354,33 +354,5 @@ fn counted(number: i64) -> u32 {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn more_packs_than_can_be_counted_are_told_and_stop_nothing() {
-        let mut shelf = Shelf::new(3);
-        for _ in 0..2 {
-            for fate in [Fate::Sold, Fate::Thrown, Fate::Opened] {
-                let faults = shelf.take(Which::Unnumbered(u32::MAX), fate, 0);
-                assert!(matches!(faults[..], [ShelfFault::TooMany { .. }]));
-            }
-            let faults = shelf.put_back(Which::Unnumbered(u32::MAX), Fate::Complained, 0);
-            assert!(faults.is_empty());
-        }
-        assert_eq!((shelf.sold(), shelf.in_store()), (u32::MAX, 0));
-    }
-
-    #[test]
-    fn a_count_of_more_than_can_be_counted_stops_nothing() {
-        let mut shelf = Shelf::new(3);
-        assert!(shelf.take(Which::Unnumbered(3), Fate::Sold, 0).is_empty());
-        shelf.recount(u32::MAX);
-        assert!(
-            shelf
-                .put_back(Which::Unnumbered(3), Fate::InStore, 0)
-                .is_empty()
-        );
-        assert_eq!(shelf.in_store(), u32::MAX);
-    }
-}
+#[path = "shelf_test.rs"]
+mod tests;
