@@ -30,6 +30,8 @@ mod new;
 mod out;
 mod pack;
 mod period;
+mod permission_words;
+mod permissions;
 mod phrase;
 mod publish;
 mod record;
@@ -123,6 +125,7 @@ enum Command {
     Find(find::Args),
     Beds(beds::Args),
     Stock(stock::Args),
+    Permissions(permissions::Args),
     Log(log::Args),
 }
 
@@ -150,6 +153,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Find(args) => find::run(&shed, args),
         Command::Beds(args) => beds::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
+        Command::Permissions(args) => permissions::run(&shed, args),
         Command::Log(args) => log::run(&shed, args),
     }
 }

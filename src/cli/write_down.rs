@@ -15,7 +15,7 @@ use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 use super::failure::Failure;
 use super::named::nearly;
 use super::shed::Shed;
-use super::{beside, hint, out, voice};
+use super::{beside, hint, out, permission_words, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -86,6 +86,15 @@ impl Shed {
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
     ) -> Result<(), Failure> {
+        self.record_and(typing, make).map(|_| ())
+    }
+
+    /// Records the same, and returns it, for commands that tell more of it.
+    pub fn record_and(
+        &self,
+        typing: Typing,
+        make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
+    ) -> Result<Recording, Failure> {
         let settings = self.settings()?;
         let recording = self.write(&settings, |farm| {
             let rows = make(farm, &settings)?;
@@ -97,10 +106,18 @@ impl Shed {
             })
         })?;
         let now = self.stamp(&settings).now;
-        for line in beside::words(&recording.farm, recording.entries(), now) {
+        let mut lines = beside::words(&recording.farm, recording.entries(), now);
+        let entries = recording.entries();
+        lines.extend(permission_words::about_packs(
+            &recording.farm,
+            &settings,
+            entries,
+        ));
+        for line in lines {
             voice::note(format!("warning: {line}"));
         }
-        self.tell(&recording)
+        self.tell(&recording)?;
+        Ok(recording)
     }
 
     /// Writes what a rule gives, or nothing.

@@ -4,8 +4,10 @@
 
 mod advice;
 mod cautions;
+mod permissions;
 mod species;
 
 pub use advice::{how_to_store, how_to_store_in_short, how_to_use};
 pub use cautions::{COMMON, Caution, NO_SUBSTITUTE, cautions, handled_like};
+pub use permissions::{Said, in_words, material, said_of, whom_to_ask};
 pub use species::Species;
