@@ -52,6 +52,7 @@ mod skip;
 mod split;
 mod stock;
 mod stock_page;
+mod stock_run;
 mod strike;
 mod swap;
 mod table;
