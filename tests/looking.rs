@@ -146,8 +146,8 @@ fn beds_stock_find_log_and_show_print_what_they_are_asked() {
     2 packs in store, oldest first
 
     bag5: Worm-worked compost
-             days  made  sold  store
-      run-1    17     3     1      2  P26104-01-R
+             age  made  sold  store
+      run-1   17     3     1      2  P26104-01-R
 
     What is left, oldest first (~ rests on a guess, ? nobody knows)
 

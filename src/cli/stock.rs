@@ -27,7 +27,7 @@ use super::{permission_words, stock_page};
 
 /// List the stock: each pack run, delivery and batch, oldest first.
 ///
-/// Of runs: days since they were filled, made, labels confirmed, sold, back, thrown out, opened, kept apart after a
+/// Of runs: age in days, made, labels confirmed, sold, back, thrown out, opened, kept apart after a
 /// complaint, lost, held or recalled, and in store (`store`); what is past its best by, or within 14 days of it, stands first. The
 /// numbers close: made is sold less back, thrown, opened, apart, lost, held and in store. Of deliveries and batches: made, used, thrown out, lost, and left; `~` marks a guess and `?` what nobody knows. What is used up is
 /// left out unless `--all` asks for it.

@@ -95,7 +95,7 @@ fn run_tables(runs: &[&Run]) -> String {
 fn run_table(runs: &[&Run]) -> String {
     let mut table = Table::new(&[
         ("", Set::Whole),
-        ("days", Set::Number),
+        ("age", Set::Number),
         ("made", Set::Number),
         ("labels", Set::Number),
         ("sold", Set::Number),

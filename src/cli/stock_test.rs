@@ -13,14 +13,14 @@ fn what_is_used_up_is_left_out_unless_asked_for() {
       tubs-1  tub50         3  2026-04-30  PAST, 32 days ago  P26106-01-B
 
     bag5: Worm-worked compost
-             days  made  sold  held  store
-      run-1    48     3     2     1      0  HOLD  P26104-01-R
-      run-2    47     2     1     1      0  HOLD  P26105-01-J
-      all             5     3     2      0
+             age  made  sold  held  store
+      run-1   48     3     2     1      0  HOLD  P26104-01-R
+      run-2   47     2     1     1      0  HOLD  P26105-01-J
+      all            5     3     2      0
 
     tub50: Bait worms
-              days  made  sold  back  store
-      tubs-1    46     4     2     1      3  P26106-01-B
+              age  made  sold  back  store
+      tubs-1   46     4     2     1      3  P26106-01-B
 
     What is left, oldest first (~ rests on a guess, ? nobody knows)
 
@@ -52,14 +52,14 @@ fn what_is_used_up_is_left_out_unless_asked_for() {
       tubs-1  tub50         3  2026-04-30  PAST, 32 days ago  P26106-01-B
 
     bag5: Worm-worked compost
-             days  made  sold  held  store
-      run-1    48     3     2     1      0  HOLD  P26104-01-R
-      run-2    47     2     1     1      0  HOLD  P26105-01-J
-      all             5     3     2      0
+             age  made  sold  held  store
+      run-1   48     3     2     1      0  HOLD  P26104-01-R
+      run-2   47     2     1     1      0  HOLD  P26105-01-J
+      all            5     3     2      0
 
     tub50: Bait worms
-              days  made  sold  back  store
-      tubs-1    46     4     2     1      3  P26106-01-B
+              age  made  sold  back  store
+      tubs-1   46     4     2     1      3  P26106-01-B
 
     What is left, oldest first (~ rests on a guess, ? nobody knows)
 
