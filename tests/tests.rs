@@ -22,3 +22,4 @@ mod same_bytes;
 mod sheets;
 mod standards;
 mod starting;
+mod stock_closes;
