@@ -4,34 +4,48 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// What each folder of `src` may use of the others.
-const MAY_USE: [(&str, &[&str]); 8] = [
+const MAY_USE: [(&str, &[&str]); 9] = [
     ("farm", &[]),
     ("trade", &["farm"]),
     ("trace", &["farm"]),
     ("diary", &["farm"]),
     ("sheets", &["farm", "diary"]),
     ("label", &["farm", "trace", "trade"]),
+    ("papers", &["farm", "trace", "trade", "label"]),
     ("site", &["farm", "trace", "trade", "label"]),
     (
         "cli",
-        &["farm", "trace", "trade", "diary", "sheets", "label", "site"],
+        &[
+            "farm", "trace", "trade", "diary", "sheets", "label", "papers", "site",
+        ],
     ),
 ];
 
 /// Where each crate may be named: a folder of `src`, or one file.
-const HOMES: [(&str, &[&str]); 17] = [
+const HOMES: [(&str, &[&str]); 19] = [
     ("rusqlite", &["diary/"]),
     ("serde_json_canonicalizer", &["diary/"]),
     (
         "sha2",
-        &["diary/", "label/pdf.rs", "site/policy.rs", "cli/"],
+        &[
+            "diary/",
+            "label/pdf.rs",
+            "label/subset.rs",
+            "site/policy.rs",
+            "cli/",
+        ],
     ),
     ("getrandom", &["cli/", "diary/"]),
     ("csv", &["sheets/"]),
     ("encoding_rs", &["sheets/"]),
-    ("printpdf", &["label/pdf.rs"]),
-    ("lopdf", &["label/pdf.rs"]),
-    ("subsetter", &["label/pdf.rs"]),
+    ("printpdf", &["label/subset.rs"]),
+    (
+        "lopdf",
+        &["label/pdf.rs", "label/page_picture.rs", "label/subset.rs"],
+    ),
+    ("subsetter", &["label/pdf.rs", "label/subset.rs"]),
+    ("barcoders", &["label/bars.rs"]),
+    ("image", &["label/picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
     ("askama", &["site/"]),

@@ -28,7 +28,10 @@ mod move_bin;
 mod named;
 mod new;
 mod out;
+mod own_templates;
 mod pack;
+mod paper;
+mod paper_trace_file;
 mod period;
 mod permission_words;
 mod permissions;
@@ -120,6 +123,7 @@ enum Command {
     Recording(recording::Recording),
     Demo(demo::Args),
     Label(label::Args),
+    Paper(paper::Args),
     Publish(publish::Args),
     Trace(trace::Args),
     Show(show::Args),
@@ -148,6 +152,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Recording(command) => command.run(&shed),
         Command::Demo(args) => demo::run(args),
         Command::Label(args) => label::run(&shed, args),
+        Command::Paper(args) => paper::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),

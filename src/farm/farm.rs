@@ -70,6 +70,25 @@ impl Farm {
             .get(usize::try_from(number.checked_sub(1)?).ok()?)
     }
 
+    /// Returns the farm as the diary stood when that entry had just been written: nothing later is known or struck.
+    pub fn as_written(&self, last: EntryNumber) -> Self {
+        let entries = self.entries.iter().take_while(|entry| entry.number <= last);
+        Self::of(entries.cloned().collect())
+    }
+
+    /// Returns the farm as it was at the end of a day, by all that is known now: what struck is struck, and tests
+    /// made later still turn units.
+    pub fn until(&self, day: Date) -> Self {
+        let mut entries = self.entries.clone();
+        for entry in &mut entries {
+            let is_test = matches!(entry.event, Some(Event::Test { .. }));
+            if entry.when.day() > day && !is_test {
+                entry.event = None;
+            }
+        }
+        Self::of(entries)
+    }
+
     /// Returns the number of the entry that struck this one, if one did.
     pub fn struck_by(&self, number: EntryNumber) -> Option<EntryNumber> {
         self.struck

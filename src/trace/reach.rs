@@ -63,6 +63,22 @@ pub fn forward(farm: &Farm, start: Start) -> Vec<Reached> {
     Search::new(farm, Towards::Uses).run(start)
 }
 
+/// Returns everything that any of these lots could have reached; one of them only where another reaches it.
+pub fn forward_of_all(farm: &Farm, lots: &[LotId]) -> Vec<Reached> {
+    let mut search = Search::new(farm, Towards::Uses);
+    let whole = Manner {
+        bits: PART | LIVE,
+        weak: Basis::Weighed,
+    };
+    for lot in lots {
+        search.reach(*lot, whole, i64::MAX);
+    }
+    while let Some((lot, manner)) = search.waiting.pop() {
+        search.follow(lot, manner);
+    }
+    search.gather(None)
+}
+
 #[derive(Clone, Copy, PartialEq)]
 enum Towards {
     Sources,
@@ -183,7 +199,7 @@ impl<'a> Search<'a> {
         while let Some((lot, manner)) = self.waiting.pop() {
             self.follow(lot, manner);
         }
-        self.gather(start.lot)
+        self.gather(Some(start.lot))
     }
 
     /// Returns when a flow counts, and to what limit it then reaches; later limits count more, in both directions.
@@ -273,11 +289,11 @@ impl<'a> Search<'a> {
         });
     }
 
-    fn gather(&self, start: LotId) -> Vec<Reached> {
+    fn gather(&self, start: Option<LotId>) -> Vec<Reached> {
         let mut reached: Vec<Reached> = self
             .farm
             .lots()
-            .filter(|(id, _)| *id != start)
+            .filter(|(id, _)| Some(*id) != start)
             .filter_map(|(id, _)| {
                 let visit = self.visits[id.index()].as_ref()?;
                 let (first, last) = visit.span?;
