@@ -30,6 +30,7 @@ mod new;
 mod out;
 mod own_templates;
 mod pack;
+mod pack_told;
 mod paper;
 mod paper_trace_file;
 mod period;
