@@ -1,8 +1,8 @@
 //! `castlot pack`: packs filled, with what they were filled from and what is left of it.
 
 use crate::farm::{
-    DeliveryKind, Farm, LotId, LotLetter, LotSort, Moment, Noun, PackKind, Product, Quantity,
-    Settings, Unit,
+    DeliveryKind, Farm, LotId, LotLetter, LotSort, Noun, PackKind, Product, Quantity, Settings,
+    Unit,
 };
 use crate::sheets::Row;
 
@@ -139,9 +139,7 @@ impl Args {
         let run = match &self.mark {
             Some(mark) => mark.clone(),
             None => {
-                let when = self.said.when.as_deref();
-                let when = when.map(|when| Moment::read(when, settings.dates, &settings.zone));
-                let when = when.unwrap_or(Ok(shed.stamp(settings).now)).ok()?;
+                let when = self.said.moment(shed, settings);
                 let code = farm.next_code(LotLetter::Packs, when)?.to_string();
                 put(pack, "code", code.clone());
                 code

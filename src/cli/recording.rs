@@ -5,8 +5,8 @@ use clap::Subcommand;
 use super::failure::Failure;
 use super::shed::Shed;
 use super::{
-    bed, blend, check, correct, export, feed, forget, give_back, import, move_bin, new, pack,
-    record, sell, sieve, skip, split, strike, throw, tip, undo, verify,
+    bed, blend, check, correct, count, export, feed, forget, give_back, import, move_bin, new,
+    pack, record, sell, sieve, skip, split, strike, throw, tip, undo, verify,
 };
 
 /// A command of the diary.
@@ -30,6 +30,7 @@ pub enum Recording {
     Sell(sell::Args),
     Return(give_back::Args),
     Throw(throw::Args),
+    Count(count::Args),
     Strike(strike::Args),
     Correct(correct::Args),
     Undo(undo::Args),
@@ -58,6 +59,7 @@ impl Recording {
             Self::Sell(args) => sell::run(shed, args),
             Self::Return(args) => give_back::run(shed, args),
             Self::Throw(args) => throw::run(shed, args),
+            Self::Count(args) => count::run(shed, args),
             Self::Strike(args) => strike::run(shed, args),
             Self::Correct(args) => correct::run(shed, args),
             Self::Undo(args) => undo::run(shed, args),

@@ -39,6 +39,14 @@ impl Said {
         maybe(&mut row, "note", self.note.as_deref());
         row
     }
+
+    /// Returns the moment that was said, or now; where it does not read, the sheets' reader says what is wrong with it.
+    pub fn moment(&self, shed: &Shed, settings: &Settings) -> Moment {
+        let now = shed.stamp(settings).now;
+        let said = self.when.as_deref();
+        let said = said.and_then(|when| Moment::read(when, settings.dates, &settings.zone).ok());
+        said.unwrap_or(now)
+    }
 }
 
 /// Says something in a column of a row.
