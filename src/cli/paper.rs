@@ -11,11 +11,11 @@ use crate::trace::Listing;
 use super::failure::Failure;
 use super::label::write_whole;
 use super::out;
-use super::paper_trace_file;
 use super::phrase::count;
 use super::shed::Shed;
+use super::{paper_recall, paper_trace_file};
 
-/// Make a paper: the trace file of a lot.
+/// Make a paper: the trace file of a lot, or the letters, signs and report of a recall.
 ///
 /// Each is a PDF on A4 that bears the diary's seal, so that whoever keeps it can tell later whether the diary was
 /// changed.
@@ -30,6 +30,9 @@ pub struct Args {
 #[derive(Debug, clap::Subcommand)]
 enum Which {
     TraceFile(paper_trace_file::Args),
+    RecallNotice(paper_recall::NoticeArgs),
+    StallSign(paper_recall::SignArgs),
+    RecallReport(paper_recall::ReportArgs),
 }
 
 /// Runs the command.
@@ -37,6 +40,9 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let desk = Desk::of(shed)?;
     match &args.which {
         Which::TraceFile(args) => paper_trace_file::run(&desk, args),
+        Which::RecallNotice(args) => paper_recall::notice(&desk, args),
+        Which::StallSign(args) => paper_recall::sign(&desk, args),
+        Which::RecallReport(args) => paper_recall::report(&desk, args),
     }
 }
 
@@ -136,6 +142,12 @@ impl From<PaperError> for Failure {
     fn from(error: PaperError) -> Self {
         let failure = Self::refused(error.to_string());
         match error {
+            PaperError::Label { source } => Self::from(source),
+            PaperError::NoSuchBuyer { recall, .. } | PaperError::NoSuchMarket { recall, .. } => {
+                failure.hint(format!(
+                    "see who has packs with `castlot recall show {recall}`"
+                ))
+            }
             PaperError::NoGlyph { .. } => failure.hint(
                 "write the word anew without that character: `castlot correct` puts an entry right",
             ),

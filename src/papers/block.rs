@@ -28,6 +28,8 @@ pub enum Block {
     Label(Box<Layout>, Option<Area>),
     /// Parts of a drawing.
     Drawing(Vec<Slab>),
+    /// A rule across the page.
+    Rule,
     /// The end of a page.
     NewPage,
 }
@@ -36,6 +38,7 @@ const ABOVE_HEADING: Length = Length::of_mm(6);
 const ABOVE_TEXT: Length = Length::of_micrometres(1_800);
 const ABOVE_FACT: Length = Length::of_micrometres(900);
 const ABOVE_BOX: Length = Length::of_mm(4);
+const RULE: Length = Length::of_micrometres(800);
 /// The line to write on, and how high a line written by hand needs to be.
 const WRITTEN: Length = Length::of_mm(8);
 const WRITING_LINE: Length = Length::of_micrometres(200);
@@ -60,6 +63,10 @@ impl Block {
             Self::Callout(heading, texts) => slabs.extend(callout(heading, texts, room)?),
             Self::Label(layout, ring) => slabs.push(label(layout, *ring, room)),
             Self::Drawing(parts) => slabs.extend(parts.iter().cloned()),
+            Self::Rule => {
+                let rule = fill(Length::ZERO, Length::ZERO, room, RULE);
+                slabs.push(Slab::of(RULE, vec![rule]).below(ABOVE_HEADING));
+            }
             Self::NewPage => {
                 if let Some(last) = slabs.last_mut() {
                     last.keep = Keep::EndOfPage;

@@ -1,6 +1,6 @@
 //! Puts slabs on pages: nothing is cut, nothing overlaps, and what belongs together stays together.
 
-use crate::label::{Area, Item, Layout, Length, Point, Size};
+use crate::label::{Area, Item, Layout, Length, Point, Said, Size};
 
 use super::slab::{Boxed, Keep, Slab};
 
@@ -96,6 +96,7 @@ impl Press {
                 height: slab.height,
             },
             items: slab.items.clone(),
+            said: Said::default(),
         };
         let page = self.pages.last_mut().expect("there is a first page");
         page.push((corner, layout));
@@ -129,6 +130,7 @@ impl Press {
             name: String::new(),
             size,
             items: vec![Item::Frame { area, stroke }],
+            said: Said::default(),
         };
         let corner = Point {
             x: self.body.at.x,

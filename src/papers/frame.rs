@@ -1,6 +1,6 @@
 //! The head and foot of every page, and the seal in full on the last.
 
-use crate::label::{Area, Item, Layout, Length, Point};
+use crate::label::{Area, Item, Layout, Length, Point, Said};
 
 use super::block::Block;
 use super::error::PaperError;
@@ -58,6 +58,7 @@ impl<'a> Edges<'a> {
             name: self.title.to_owned(),
             size: self.format.size(),
             items,
+            said: Said::default(),
         })
     }
 

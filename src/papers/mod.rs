@@ -29,8 +29,11 @@ pub mod pack_list;
 mod paper;
 #[cfg(test)]
 mod paper_test;
+mod recall_notice;
+mod recall_report;
 mod set;
 mod slab;
+mod stall_sign;
 mod steps;
 mod strokes;
 mod style;
@@ -42,5 +45,6 @@ mod wording;
 pub use error::PaperError;
 pub use format::Format;
 pub use paper::{Imprint, Paper};
+pub use recall_notice::RecallPapers;
 pub use table::{Column, Table};
 pub use trace_file::TraceFile;

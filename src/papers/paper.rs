@@ -120,6 +120,16 @@ impl Paper {
         self.with(Block::Text(style, text.into()))
     }
 
+    /// Adds a line of a sign that heads those below it.
+    pub(super) fn sub_sign(&mut self, text: &str) -> &mut Self {
+        self.with(Block::Heading(Style::SIGN_SMALL, text.to_owned()))
+    }
+
+    /// Adds a rule across the page.
+    pub(super) fn rule(&mut self) -> &mut Self {
+        self.with(Block::Rule)
+    }
+
     /// Adds steps, numbered from 1.
     pub fn steps<S: Into<String>>(&mut self, steps: impl IntoIterator<Item = S>) -> &mut Self {
         self.steps_in(Style::TEXT, steps)
@@ -189,17 +199,30 @@ impl Paper {
 
     /// Lays it out and writes it as a PDF.
     pub fn to_pdf(&self) -> Result<Vec<u8>, PaperError> {
-        let pages = self.lay_out()?;
-        let pages: Vec<Page<'_>> = pages
+        Self::bind(std::slice::from_ref(self))
+    }
+
+    /// Writes several papers as one PDF, each with its own page numbers. It is named after the first.
+    ///
+    /// # Panics
+    /// If there is none.
+    pub fn bind(papers: &[Self]) -> Result<Vec<u8>, PaperError> {
+        let first = papers.first().expect("there is a paper to bind");
+        let mut sheets = Vec::new();
+        for paper in papers {
+            let pages = paper.lay_out()?.into_iter();
+            sheets.extend(pages.map(|placed| (paper.format.size(), placed)));
+        }
+        let pages: Vec<Page<'_>> = sheets
             .iter()
-            .map(|placed| Page {
-                size: self.format.size(),
+            .map(|(size, placed)| Page {
+                size: *size,
                 labels: placed.iter().map(|(at, layout)| (*at, layout)).collect(),
             })
             .collect();
         let heading = Heading {
-            title: format!("{}, {}", self.title, self.imprint.farm),
-            date: self.imprint.date,
+            title: format!("{}, {}", first.title, first.imprint.farm),
+            date: first.imprint.date,
         };
         Ok(write(&pages, &heading)?)
     }

@@ -1,6 +1,6 @@
 //! Sets text: how wide it is, where its lines break, and the items of one line.
 
-use crate::label::{Area, Face, Ink, Item, Length, NoGlyph, Paragraph, Point, Size, TextRun};
+use crate::label::{Area, Face, Ink, Item, Length, NoGlyph, Paragraph, Point, Said, Size, TextRun};
 
 use super::error::PaperError;
 use super::style::Style;
@@ -82,5 +82,7 @@ fn placed(face: Face, text: &str, style: Style, at: (Length, Length, Length)) ->
                 height: rise + depth,
             },
         },
+        // The words of papers come from no field of a label.
+        fields: Said::default(),
     }
 }

@@ -16,7 +16,8 @@ pub struct Gutter<'a> {
     dot_x: Length,
 }
 
-const STROKE: Length = Length::of_micrometres(330);
+const STROKE: Length = Length::of_micrometres(250);
+/// A joint is never so wide that it touches the next lane.
 const JOINT: Length = Length::of_micrometres(1_000);
 const DOT: Length = Length::of_micrometres(1_500);
 /// Down from a row's top to its dot, in the middle of its first line.
@@ -46,6 +47,10 @@ impl<'a> Gutter<'a> {
     /// Where a row's text begins.
     pub fn text_x(&self) -> Length {
         self.dot_x + TO_TEXT
+    }
+
+    fn joint(&self) -> Length {
+        JOINT.min(self.pitch * 7 / 10)
     }
 
     fn lane_x(&self, line: usize) -> Length {
@@ -82,7 +87,7 @@ impl<'a> Gutter<'a> {
                 items.extend(tip(self.dot_x - DOT / 2, y));
             } else if line.from.contains(&row) {
                 items.extend(level(x, self.dot_x, y, line.style));
-                items.push(square(x + STROKE / 2, y + STROKE / 2, JOINT));
+                items.push(square(x + STROKE / 2, y + STROKE / 2, self.joint()));
             }
         }
         items.push(square(self.dot_x, DOT_Y + STROKE / 2, DOT));

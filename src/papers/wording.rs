@@ -50,6 +50,26 @@ pub fn days(first: Moment, last: Moment) -> String {
     }
 }
 
+/// Writes a date for people at a stall: `20 June 2026`.
+pub fn date(day: jiff::civil::Date) -> String {
+    const MONTHS: [&str; 12] = [
+        "January",
+        "February",
+        "March",
+        "April",
+        "May",
+        "June",
+        "July",
+        "August",
+        "September",
+        "October",
+        "November",
+        "December",
+    ];
+    let month = usize::from(day.month().unsigned_abs()) - 1;
+    format!("{} {} {}", day.day(), MONTHS[month], day.year())
+}
+
 /// Writes a share in per cent, to one place; never 0% for something, nor 100% for less than all.
 pub fn per_cent(share: f64) -> String {
     // Half of the last place shown.
