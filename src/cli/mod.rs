@@ -34,6 +34,7 @@ mod own_templates;
 mod pack;
 mod pack_told;
 mod paper;
+mod paper_dispatch;
 mod paper_recall;
 mod paper_trace_file;
 mod period;

@@ -18,6 +18,7 @@
 //! recalled is decided by `farm` and `trace`, and nothing here reads the clock, the disk or the diary.
 
 mod block;
+mod dispatch;
 mod error;
 mod evidence;
 mod flow;
@@ -42,6 +43,7 @@ mod trace_file;
 mod width;
 mod wording;
 
+pub use dispatch::{Dispatch, file_name as dispatch_file_name};
 pub use error::PaperError;
 pub use format::Format;
 pub use paper::{Imprint, Paper};
