@@ -61,7 +61,7 @@ fn oldest(farm: &Farm, product: &str, which: &str, day: Date) -> Result<Vec<Stri
             some => count(some, "pack", "packs"),
         };
         return Err(Failure::refused(format!(
-            "{there} of `{product}` can be sold on {day}, and {wanted} are wanted; what is held, recalled or past its best by is left out"
+            "of {wanted} asked for, {there} of `{product}` can be picked on {day}; what is held, recalled or past its best by is left out"
         ))
         .hint("see what stands in store with `castlot stock`"));
     }

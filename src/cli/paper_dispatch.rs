@@ -140,7 +140,7 @@ impl Args {
             _ => {
                 let names: Vec<String> = parts.iter().map(|name| format!("`{name}`")).collect();
                 return Err(Failure::refused(format!(
-                    "`{asked}` may be {}",
+                    "`{asked}` stands in more than one name: {}",
                     listed(&names)
                 )));
             }

@@ -134,9 +134,9 @@ fn older(farm: &Farm, run: LotId, day: Date) -> Option<String> {
         .as_ref()
         .map_or_else(|| lot.code.to_string(), ToString::to_string);
     let left = lot.shelf.as_ref()?.in_store();
-    let packs = count(left, "pack", "packs");
+    let packs = count(left, "older pack stands", "older packs stand");
     Some(format!(
-        "{packs} of {name}, filled {}, stand in store still, and are older than {}",
+        "{packs} in store still: {name}, filled {}, before {}",
         lot.when.day(),
         farm.lot(run).code
     ))
