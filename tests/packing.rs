@@ -392,3 +392,30 @@ fn a_dispatch_note_is_written_for_a_buyer_and_a_day() {
     );
     assert!(std::fs::read(farm.path("again.pdf")).expect("it was written") == pdf);
 }
+
+#[test]
+fn a_pack_is_labelled_when_it_has_a_good_label_of_every_template_printed() {
+    let farm = shop();
+    farm.did("2026-04-07", "pack bag20 4 --from cast-2:20kg --ref run-2");
+    let labelled = |when: &str| {
+        let json: serde_json::Value =
+            serde_json::from_str(&farm.on(when, "stock --json")).expect("it is JSON");
+        json["runs"][1]["labelled"].clone()
+    };
+    let print = |when: &str, packs: &str, template: &str, printed: u32, spoiled: u32| {
+        let row = format!(
+            "record print --packs 'run-2 {packs}' --template {template} --printer bench --printed {printed} \
+             --spoiled {spoiled} --digest none"
+        );
+        farm.did(when, &row);
+    };
+    assert_eq!(labelled("2026-04-08"), serde_json::Value::Null);
+    print("2026-04-08", "#1-4", "bag-front", 4, 1);
+    assert_eq!(labelled("2026-04-08T10:00"), 3);
+    print("2026-04-08T11:00", "#2", "bag-front", 1, 0);
+    assert_eq!(labelled("2026-04-08T12:00"), 4);
+    // The back has its labels on two packs only; one of them was printed twice.
+    print("2026-04-08T13:00", "#1-2", "bag-back", 2, 0);
+    print("2026-04-08T14:00", "#1", "bag-back", 1, 0);
+    assert_eq!(labelled("2026-04-08T15:00"), 2);
+}
