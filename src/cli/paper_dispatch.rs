@@ -104,75 +104,71 @@ impl Args {
 
     /// Returns the sales to a buyer or at a market on a day.
     fn found(&self, farm: &Farm) -> Result<Vec<usize>, Failure> {
-        let asked = self
-            .buyer
-            .as_ref()
-            .or(self.market.as_ref())
-            .map(String::as_str);
-        let asked = asked.unwrap_or_default().to_lowercase();
-        let named = |place: &usize| {
-            let to = sale(farm, *place)?;
-            let name = match &self.buyer {
-                Some(_) => to.buyer.as_ref(),
-                None => to.market.as_ref().filter(|_| to.buyer.is_none()),
-            };
-            name.map(ToString::to_string)
-        };
-        let mut names: Vec<String> = farm.order().iter().filter_map(named).collect();
+        let mut names: Vec<String> = farm
+            .order()
+            .iter()
+            .filter_map(|place| self.name_of(farm, *place))
+            .collect();
         names.sort();
         names.dedup();
-        let whole: Vec<&String> = names
+        let name = self.one_of(&names)?;
+        let ours = farm.order().iter().copied();
+        let ours = ours.filter(|place| self.name_of(farm, *place).as_ref() == Some(name));
+        self.of_the_day(farm, name, &ours.collect::<Vec<_>>())
+    }
+
+    /// Returns the buyer of a sale, or the market of one without, whichever is asked for.
+    fn name_of(&self, farm: &Farm, place: usize) -> Option<String> {
+        let to = sale(farm, place)?;
+        let name = match &self.buyer {
+            Some(_) => to.buyer.as_ref(),
+            None => to.market.as_ref().filter(|_| to.buyer.is_none()),
+        };
+        name.map(ToString::to_string)
+    }
+
+    /// Returns the name that was meant: the whole of it, or a part that no other has.
+    fn one_of<'a>(&self, names: &'a [String]) -> Result<&'a String, Failure> {
+        let asked = self.buyer.as_ref().or(self.market.as_ref());
+        let asked = asked.map(|asked| asked.to_lowercase()).unwrap_or_default();
+        let parts = names
             .iter()
-            .filter(|name| name.to_lowercase() == asked)
-            .collect();
-        let parts: Vec<&String> = names
-            .iter()
-            .filter(|name| name.to_lowercase().contains(&asked))
-            .collect();
-        let name = match (whole.as_slice(), parts.as_slice()) {
-            ([one], _) | ([], [one]) => *one,
-            ([], []) => {
-                return Err(
-                    Failure::refused(format!("nothing was sold to or at `{asked}`"))
-                        .hint("find the sales with `castlot log`"),
-                );
-            }
-            _ => {
+            .filter(|name| name.to_lowercase().contains(&asked));
+        let parts: Vec<&String> = parts.collect();
+        let whole = parts.iter().find(|name| name.to_lowercase() == asked);
+        match (whole, parts.as_slice()) {
+            (Some(one), _) | (None, [one]) => Ok(one),
+            (None, []) => Err(
+                Failure::refused(format!("nothing was sold to or at `{asked}`"))
+                    .hint("find the sales with `castlot log`"),
+            ),
+            (None, [_, _, ..]) => {
                 let names: Vec<String> = parts.iter().map(|name| format!("`{name}`")).collect();
-                return Err(Failure::refused(format!(
+                Err(Failure::refused(format!(
                     "`{asked}` stands in more than one name: {}",
                     listed(&names)
-                )));
+                )))
             }
-        };
-        let all = farm.order().iter().copied();
-        let all: Vec<usize> = all
-            .filter(|place| named(place).as_ref() == Some(name))
-            .collect();
+        }
+    }
+
+    /// Returns those sales that are of the day asked for, or of the last.
+    fn of_the_day(&self, farm: &Farm, name: &str, sales: &[usize]) -> Result<Vec<usize>, Failure> {
+        let day_of = |place: &usize| farm.entries()[*place].when.day();
+        let last = sales.iter().map(day_of).max().unwrap_or_default();
         let day = match &self.day {
+            None => last,
             Some(day) => day.parse::<Date>().map_err(|_| {
-                Failure::refused(format!(
-                    "`{day}` is not a day; write one as in `2026-10-24`"
-                ))
+                let wanted = format!("`{day}` is not a day; write one as in `2026-10-24`");
+                Failure::refused(wanted)
             })?,
-            None => all
-                .iter()
-                .map(|place| farm.entries()[*place].when.day())
-                .max()
-                .unwrap_or_default(),
         };
-        let of_day = all
-            .iter()
-            .copied()
-            .filter(|place| farm.entries()[*place].when.day() == day);
+        let of_day = sales.iter().copied().filter(|place| day_of(place) == day);
         let of_day: Vec<usize> = of_day.collect();
         if of_day.is_empty() {
-            let last = all.last().map(|place| farm.entries()[*place].when.day());
-            let last = last.map(|day| format!("the last was on {day}: say `--day {day}`"));
-            return Err(
-                Failure::refused(format!("nothing was sold to or at `{name}` on {day}"))
-                    .hint(last.unwrap_or_default()),
-            );
+            let wanted = format!("nothing was sold to or at `{name}` on {day}");
+            return Err(Failure::refused(wanted)
+                .hint(format!("the last was on {last}: say `--day {last}`")));
         }
         Ok(of_day)
     }

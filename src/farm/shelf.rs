@@ -173,31 +173,11 @@ impl Shelf {
         let numbered: u32 = serials.iter().map(|range| range.count()).sum();
         let mut taken = unnumbered;
         for serial in serials.iter().flat_map(|range| range.serials()) {
-            match self.fates.get_mut(serial.number() as usize - 1) {
-                None => {
-                    faults.push(ShelfFault::NoSuchSerial {
-                        serial,
-                        count: self.made(),
-                    });
-                    break;
-                }
-                Some(was @ Fate::InStore) => *was = fate,
-                // A pack that came back without its serial noted goes out again with it.
-                Some(was @ Fate::Sold) if self.sold_unnumbered < 0 => {
-                    self.sold_unnumbered += 1;
-                    *was = fate;
-                }
-                Some(was @ Fate::Complained) if fate == Fate::Sold => {
-                    faults.push(ShelfFault::KeptApart { serial });
-                    *was = fate;
-                }
-                Some(was) => {
-                    faults.push(ShelfFault::Elsewhere { serial, fate: *was });
-                    // Whatever happens to it now, it had come back before.
-                    self.returned += u32::from(*was == Fate::Sold);
-                    *was = fate;
-                }
+            if self.fate(serial).is_none() {
+                faults.push(self.no_such(serial));
+                break;
             }
+            faults.extend(self.take_one(serial, fate));
             taken = taken.saturating_add(1);
         }
         if unnumbered > left || (faults.is_empty() && numbered > left) {
@@ -230,37 +210,11 @@ impl Shelf {
         };
         let mut out = self.out();
         for serial in serials.iter().flat_map(|range| range.serials()) {
-            match self.fates.get_mut(serial.number() as usize - 1) {
-                None => {
-                    faults.push(ShelfFault::NoSuchSerial {
-                        serial,
-                        count: self.made(),
-                    });
-                    break;
-                }
-                Some(was @ Fate::Sold) if out > 0 => {
-                    *was = fate;
-                    out -= 1;
-                    self.returned += 1;
-                }
-                // It had come back before, among those whose serials nobody noted.
-                Some(was @ Fate::Sold) => {
-                    *was = fate;
-                    self.sold_unnumbered += 1;
-                    let fate = Fate::InStore;
-                    faults.push(ShelfFault::Elsewhere { serial, fate });
-                }
-                // A pack sold without its serial noted comes home with it.
-                Some(was @ Fate::InStore) if self.sold_unnumbered > 0 => {
-                    self.sold_unnumbered -= 1;
-                    out -= 1;
-                    self.returned += 1;
-                    *was = fate;
-                }
-                // Looked at and found good, it goes back on the shelf.
-                Some(was @ Fate::Complained) if fate == Fate::InStore => *was = fate,
-                Some(was) => faults.push(ShelfFault::Elsewhere { serial, fate: *was }),
+            if self.fate(serial).is_none() {
+                faults.push(self.no_such(serial));
+                break;
             }
+            faults.extend(self.put_back_one(serial, fate, &mut out));
         }
         faults.extend(self.put_back_unnumbered(unnumbered, fate));
         self.lines.push(ShelfLine {
@@ -270,6 +224,63 @@ impl Shelf {
             unnumbered,
         });
         faults
+    }
+
+    fn no_such(&self, serial: Serial) -> ShelfFault {
+        let count = self.made();
+        ShelfFault::NoSuchSerial { serial, count }
+    }
+
+    /// Takes one pack off the shelf, wherever it was.
+    fn take_one(&mut self, serial: Serial, fate: Fate) -> Option<ShelfFault> {
+        let place = serial.number() as usize - 1;
+        let was = std::mem::replace(&mut self.fates[place], fate);
+        match was {
+            Fate::InStore => None,
+            // A pack that came back without its serial noted goes out again with it.
+            Fate::Sold if self.sold_unnumbered < 0 => {
+                self.sold_unnumbered += 1;
+                None
+            }
+            Fate::Complained if fate == Fate::Sold => Some(ShelfFault::KeptApart { serial }),
+            Fate::Sold | Fate::Complained | Fate::Thrown | Fate::Opened => {
+                // Whatever happens to it now, it had come back before.
+                self.returned += u32::from(was == Fate::Sold);
+                Some(ShelfFault::Elsewhere { serial, fate: was })
+            }
+        }
+    }
+
+    /// Puts one pack back, if it can be one of those that are out.
+    fn put_back_one(&mut self, serial: Serial, fate: Fate, out: &mut u32) -> Option<ShelfFault> {
+        let place = serial.number() as usize - 1;
+        let was = std::mem::replace(&mut self.fates[place], fate);
+        match was {
+            Fate::Sold if *out > 0 => {
+                *out -= 1;
+                self.returned += 1;
+                None
+            }
+            // It had come back before, among those whose serials nobody noted.
+            Fate::Sold => {
+                self.sold_unnumbered += 1;
+                let fate = Fate::InStore;
+                Some(ShelfFault::Elsewhere { serial, fate })
+            }
+            // A pack sold without its serial noted comes home with it.
+            Fate::InStore if self.sold_unnumbered > 0 => {
+                self.sold_unnumbered -= 1;
+                *out -= 1;
+                self.returned += 1;
+                None
+            }
+            // Looked at and found good, it goes back on the shelf.
+            Fate::Complained if fate == Fate::InStore => None,
+            Fate::InStore | Fate::Complained | Fate::Thrown | Fate::Opened => {
+                self.fates[place] = was;
+                Some(ShelfFault::Elsewhere { serial, fate: was })
+            }
+        }
     }
 
     /// Puts packs back of which nobody noted the serials: those sold, then those that were complained of.
