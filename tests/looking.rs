@@ -143,23 +143,23 @@ fn beds_stock_find_log_and_show_print_what_they_are_asked() {
         1 bed
         ");
     insta::assert_snapshot!(farm.on("2026-05-01", "stock"), @"
-        2 packs in store, oldest first
+    2 packs in store, oldest first
 
-        bag5: Worm-worked compost
-                 made  sold  in store
-          run-1     3     1         2  P26104-01-R
+    bag5: Worm-worked compost
+             age  made  sold  store
+      run-1   17     3     1      2  P26104-01-R
 
-        What is left, oldest first (~ rests on a guess, ? nobody knows)
+    What is left, oldest first (~ rests on a guess, ? nobody knows)
 
-        Deliveries
-                    made  used  left
-          straw-1   20kg   6kg  14kg  G26060-01-N
-          manure-1  30kg   2kg  28kg  G26060-02-L
+    Deliveries
+                made  used  left
+      straw-1   20kg   6kg  14kg  G26060-01-N
+      manure-1  30kg   2kg  28kg  G26060-02-L
 
-        Castings
-                  made  used  left
-          cast-1   4kg   3kg   1kg  H26100-01-G
-        ");
+    Castings
+              made  used  left
+      cast-1   4kg   3kg   1kg  H26100-01-G
+    ");
     insta::assert_snapshot!(farm.on("2026-05-01", "find one oh four --bought nursery"), @"
         Worm-worked compost 5L (run-1), packed 2026-04-14 10:00: P26104-01-R
           its code has 104 in it

@@ -227,12 +227,20 @@ fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
     let farm = TestFarm::demo();
     assert_snapshot!(farm.on(DEMO_END, "sell run-63 all --to 'a garden'"), @"
     entry 4135
+    1 pack sold to a garden, 2026-11-01
+                                          best by     in store
+      run-63 #3  Worm-worked compost 20L  2027-08-21         0  P26233-01-5
     --- stderr ---
     warning: P26233-01-5 is RECALLED for horse manure, strawy (manure-2) since 2026-10-09 10:00 (recall-1)
     warning: P26233-01-5 is ON HOLD for horse manure, strawy (manure-2) since 2026-09-18 16:30: two calls about curled leaves meet in this load; hay was never vouched for
     ");
     // Sold before anybody knew: nothing to say.
-    assert_snapshot!(farm.on(DEMO_END, "sell run-63 x1 --to 'a garden' --when 2026-08-30"), @"entry 4136");
+    assert_snapshot!(farm.on(DEMO_END, "sell run-63 x1 --to 'a garden' --when 2026-08-30"), @"
+    entry 4136
+    1 pack sold to a garden, 2026-08-30
+                                          best by     in store
+      run-63 x1  Worm-worked compost 20L  2027-08-21         0  P26233-01-5
+    ");
     assert_snapshot!(farm.on(DEMO_END, "skip A02 full --when 2027-03-01"), @"
     entry 4137
     --- stderr ---

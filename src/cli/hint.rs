@@ -60,6 +60,12 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         | Refusal::HeldFor {
             code, may_despite, ..
         } => held(*code, *may_despite),
+        Refusal::KeptApart { code, serial } => vec![
+            format!(
+                "if it was looked at and is good, put it back: `castlot return {code}/{serial}`"
+            ),
+            "if it has to be sold, say why, as in `--despite WHY`".to_owned(),
+        ],
         Refusal::CodeTaken { .. } | Refusal::CodeLetter { .. } => {
             vec!["leave the code out, and castlot gives the next one".to_owned()]
         }

@@ -20,6 +20,7 @@ mod complaint_show;
 mod complaint_take;
 mod complaint_write;
 mod correct;
+mod count;
 mod demo;
 mod demo_labels;
 mod densities;
@@ -51,13 +52,18 @@ mod log;
 mod move_bin;
 mod named;
 mod new;
+mod oldest;
 mod out;
 mod own_templates;
 mod pack;
+mod pack_told;
 mod paper;
+mod paper_dispatch;
 mod paper_recall;
 mod paper_trace_file;
 mod period;
+mod permission_words;
+mod permissions;
 mod phrase;
 mod publish;
 mod reached;
@@ -71,10 +77,13 @@ mod recording;
 mod release;
 mod sales;
 mod sell;
+mod sell_told;
 mod settings_file;
 mod settings_fills;
 mod settings_limits;
+mod settings_permission;
 mod settings_printer;
+mod settings_product;
 mod shed;
 mod shelves;
 mod show;
@@ -84,6 +93,7 @@ mod skip;
 mod split;
 mod stock;
 mod stock_page;
+mod stock_run;
 mod strike;
 mod suspects;
 mod suspects_json;
@@ -171,6 +181,7 @@ enum Command {
     Stock(stock::Args),
     Fills(fills::Args),
     FillTarget(fill_target::Args),
+    Permissions(permissions::Args),
     Log(log::Args),
 }
 
@@ -206,6 +217,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Stock(args) => stock::run(&shed, args),
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),
+        Command::Permissions(args) => permissions::run(&shed, args),
         Command::Log(args) => log::run(&shed, args),
     }
 }

@@ -13,7 +13,7 @@ use super::label::write_whole;
 use super::out;
 use super::phrase::count;
 use super::shed::Shed;
-use super::{paper_recall, paper_trace_file};
+use super::{paper_dispatch, paper_recall, paper_trace_file};
 
 /// Make a paper: the trace file of a lot, or the letters, signs and report of a recall.
 ///
@@ -33,6 +33,7 @@ enum Which {
     RecallNotice(paper_recall::NoticeArgs),
     StallSign(paper_recall::SignArgs),
     RecallReport(paper_recall::ReportArgs),
+    DispatchNote(paper_dispatch::Args),
 }
 
 /// Runs the command.
@@ -43,6 +44,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         Which::RecallNotice(args) => paper_recall::notice(&desk, args),
         Which::StallSign(args) => paper_recall::sign(&desk, args),
         Which::RecallReport(args) => paper_recall::report(&desk, args),
+        Which::DispatchNote(args) => paper_dispatch::run(&desk, args),
     }
 }
 

@@ -5,8 +5,9 @@ use clap::Subcommand;
 use super::failure::Failure;
 use super::shed::Shed;
 use super::{
-    bed, blend, check, complaint, correct, export, feed, forget, give_back, hold, import, move_bin,
-    new, pack, record, release, sell, sieve, skip, split, strike, throw, tip, undo, verify, weigh,
+    bed, blend, check, complaint, correct, count, export, feed, forget, give_back, hold, import,
+    move_bin, new, pack, record, release, sell, sieve, skip, split, strike, throw, tip, undo,
+    verify, weigh,
 };
 
 /// A command of the diary.
@@ -34,6 +35,7 @@ pub enum Recording {
     Complaint(complaint::Args),
     Hold(hold::Args),
     Release(release::Args),
+    Count(count::Args),
     Strike(strike::Args),
     Correct(correct::Args),
     Undo(undo::Args),
@@ -66,6 +68,7 @@ impl Recording {
             Self::Complaint(args) => complaint::run(shed, args),
             Self::Hold(args) => hold::run(shed, args),
             Self::Release(args) => release::run(shed, args),
+            Self::Count(args) => count::run(shed, args),
             Self::Strike(args) => strike::run(shed, args),
             Self::Correct(args) => correct::run(shed, args),
             Self::Undo(args) => undo::run(shed, args),

@@ -4,13 +4,15 @@ use crate::farm::Noun;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::words;
 use super::write_down::{Said, Typing, maybe, put};
+use super::{oldest, sell_told, voice, words};
 
 /// Sell packs to a buyer, or at a market.
 ///
 /// Packs are named by run and serials: `run-7/1-12`, or `run-7 '#1-12'` in quotes, because a shell takes `#` for itself;
-/// `run-7 x31` where nobody noted the serials; `run-7 all` for what is left. At a market there are no names: say which.
+/// `run-7 x31` where nobody noted the serials; `run-7 all` for what is left; `bag5 x3` for the three oldest of a product.
+/// At a market there are no names: say which. Prints what was sold, and says so where older packs stand in store or a
+/// best by is past.
 ///
 /// Example: `castlot sell run-93/2-3 --to "a potter's garden" --contact "01632 960111"`
 #[derive(Debug, clap::Args)]
@@ -44,14 +46,27 @@ pub struct Args {
 
 /// Sells packs.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    shed.record(Typing::Words, |_, _| {
+    let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         let mut row = args.said.row(Noun::Sale);
-        put(&mut row, "packs", words::picks(&args.packs)?);
+        let picks = words::picks(&args.packs)?;
+        let day = args.said.moment(shed, settings).day();
+        put(
+            &mut row,
+            "packs",
+            oldest::runs_for(&picks, farm, settings, day)?,
+        );
         maybe(&mut row, "buyer", args.buyer.as_deref());
         maybe(&mut row, "market", args.market.as_deref());
         maybe(&mut row, "contact", args.contact.as_deref());
         maybe(&mut row, "document", args.document.as_deref());
         maybe(&mut row, "despite", args.despite.as_deref());
         Ok(vec![row])
-    })
+    })?;
+    if !shed.json {
+        sell_told::tell(&recording)?;
+    }
+    for line in sell_told::warnings(&recording) {
+        voice::note(format!("warning: {line}"));
+    }
+    Ok(())
 }

@@ -8,14 +8,16 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::farm::{
-    Amount, DateOrder, FillSetting, Gtin, HoldSetting, Measure, Measures, PackKind, Product,
-    ProductSetting, QrForm, Quantity, Settings,
+    Amount, DateOrder, FillSetting, HoldSetting, Measure, Measures, QrForm, Settings,
 };
 
 use super::failure::Failure;
 use super::settings_fills::FillsTable;
 use super::settings_limits::{HoldTable, TonnageTable};
+use super::settings_permission::{KitchenTable, PermissionTable};
 use super::settings_printer::PrinterTable;
+use super::settings_product;
+use super::settings_product::{Known, ProductTable};
 
 /// The file's name in a farm's folder.
 pub const FILE: &str = "castlot.toml";
@@ -36,6 +38,10 @@ struct File {
     hold: Option<toml::Spanned<HoldTable>>,
     #[serde(default)]
     tonnage: BTreeMap<String, toml::Spanned<TonnageTable>>,
+    #[serde(default)]
+    permission: BTreeMap<String, PermissionTable>,
+    #[serde(default)]
+    kitchen_waste: KitchenTable,
 }
 
 #[derive(Debug, Deserialize)]
@@ -79,19 +85,6 @@ enum Form {
     Gs1,
 }
 
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ProductTable {
-    name: String,
-    kind: toml::Spanned<String>,
-    net: toml::Spanned<String>,
-    #[serde(default)]
-    label: Vec<String>,
-    sheet: Option<String>,
-    gtin: Option<toml::Spanned<String>>,
-    best_by_days: Option<u32>,
-}
-
 /// Reads the settings of the farm in a folder.
 pub fn read(folder: &Path) -> Result<Settings, Failure> {
     let path = folder.join(FILE);
@@ -103,20 +96,38 @@ pub fn read(folder: &Path) -> Result<Settings, Failure> {
         });
         failure.hint(format!("start a farm with `castlot new DIR`, or name its folder with `--farm DIR` (tried `{}`)", folder.display()))
     })?;
-    parse(&text)
+    parse_with(&text, &own_templates(folder))
 }
 
-/// Reads settings from the file's text.
+/// Returns the names of the farm's own label templates; whether they can be read is for `castlot label` to say.
+fn own_templates(folder: &Path) -> Vec<String> {
+    let files = std::fs::read_dir(folder.join("templates"));
+    let paths = files
+        .into_iter()
+        .flatten()
+        .flatten()
+        .map(|file| file.path());
+    let toml = paths.filter(|path| path.extension().is_some_and(|ending| ending == "toml"));
+    let names = toml.filter_map(|path| Some(path.file_stem()?.to_str()?.to_owned()));
+    names.collect()
+}
+
+/// Reads settings from the file's text, for a farm without templates of its own.
 pub fn parse(text: &str) -> Result<Settings, Failure> {
+    parse_with(text, &[])
+}
+
+fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure> {
     let file: File =
         toml::from_str(text).map_err(|error| at(text, error.span(), error.message()))?;
     let reader = Reader { text };
     let measures = reader.measures(&file.measure)?;
-    let mut products = BTreeMap::new();
-    for (key, table) in file.product {
-        let setting = reader.product(&key, table, &measures)?;
-        products.insert(key, setting);
-    }
+    let known = Known {
+        measures: &measures,
+        own_templates,
+    };
+    let products = settings_product::read(&file.product, known)
+        .map_err(|(span, message)| at(text, Some(span), &message))?;
     let form = match file.qr.form {
         Form::Text => QrForm::Text,
         Form::Web => QrForm::Web,
@@ -158,6 +169,12 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         let limit = limit.map_err(|message| at(text, Some(table.span()), &message))?;
         tonnage.insert(name, limit);
     }
+    let mut permissions = BTreeMap::new();
+    for (name, table) in file.permission {
+        let read = table.read(&name);
+        let permission = read.map_err(|(span, message)| at(text, Some(span), &message))?;
+        permissions.insert(name, permission);
+    }
     Ok(Settings {
         name: file.farm.name,
         address: file.farm.address,
@@ -188,6 +205,8 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         fills,
         hold,
         tonnage,
+        permissions,
+        kitchen: file.kitchen_waste.read(),
     })
 }
 
@@ -278,43 +297,5 @@ impl Reader<'_> {
             measures.insert(name.clone(), Measure { quantity, guess });
         }
         Ok(measures)
-    }
-
-    fn product(
-        &self,
-        key: &str,
-        table: ProductTable,
-        measures: &Measures,
-    ) -> Result<ProductSetting, Failure> {
-        let kind: PackKind =
-            table
-                .kind
-                .get_ref()
-                .parse()
-                .map_err(|error: crate::farm::KindError| {
-                    self.refuse(&table.kind, &error.to_string())
-                })?;
-        let net = Quantity::read(table.net.get_ref(), measures)
-            .map_err(|error| self.refuse(&table.net, &error.to_string()))?;
-        let gtin = match &table.gtin {
-            None => None,
-            Some(value) => {
-                let gtin = value.get_ref().parse::<Gtin>();
-                Some(gtin.map_err(|error| self.refuse(value, &error.to_string()))?)
-            }
-        };
-        let product = Product {
-            key: key.into(),
-            name: table.name.into(),
-            kind,
-            net,
-            gtin,
-            best_by_days: table.best_by_days,
-        };
-        Ok(ProductSetting {
-            labels: table.label,
-            sheet: table.sheet,
-            ..ProductSetting::of(product)
-        })
     }
 }

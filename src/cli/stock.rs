@@ -1,30 +1,35 @@
 //! `castlot stock`: what was made, what became of it, and what is there, run by run and lot by lot.
 //!
-//! `--json` prints `{"runs": [...], "lots": [...]}`, oldest first, used up or not. A run has `code`, `ref`,
-//! `product` (its key), `name`, `net`, `when`, `best_by`, `made`, `sold`, `returned`, `thrown`, `opened`,
-//! `complained`, `lost` (negative where a count found more), `in_store`, `held` and `flagged` (something of a held lot
-//! may have been carried over). A lot (a delivery or a batch)
+//! `--json` prints `{"products": [...], "runs": [...], "best_by": [...], "permissions": [...], "lots": [...]}`, oldest
+//! first, used up or not. A run has `code`, `ref`, `product` (its key), `name`, `net`, `when`, `age_days`, `best_by`,
+//! `best_by_in` (days), `made`, `labelled` (null where no print was noted), `sold`, `returned`, `out` (with buyers),
+//! `thrown`, `opened`, `complained`, `lost` (negative where a count found more), `over` (taken beyond what there was),
+//! `in_store`, `held`, `flagged` (something of a held lot may have been carried over) and `recalled`. A product has its key as `product` and the same numbers, and `runs` and `kept`
+//! (in store, but of a run that is held or recalled). `best_by` has `code`, `ref`, `product`, `best_by`, `best_by_in` and
+//! `in_store` of what is past its best by or within 14 days of it. A lot (a delivery or a batch)
 //! has `code`, `ref`, `kind`, `name`, `when`, `unit` (`g`, `mL`, `pieces` or null), `made`, `used`, `thrown`,
 //! `lost`, `left` (whole units, or null where nobody knows), `sure` (all of it weighed), `held` and `flagged`.
 
 use std::collections::BTreeMap;
 
+use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::farm::{Amount, Event, Farm, Lot, LotId, LotSort, Much, Quantity, Unit};
+use crate::farm::{Amount, Farm, Lot, LotId, LotSort, Much, Quantity, Settings, Unit};
 use crate::trace::{HeldBy, flagged, held};
 
-use super::awaiting;
 use super::failure::Failure;
 use super::named::title;
 use super::out;
 use super::shed::Shed;
-use super::stock_page;
+use super::stock_run::{self, DueRun, Run, Tally};
+use super::{awaiting, permission_words, stock_page};
 
 /// List the stock: each pack run, delivery and batch, oldest first.
 ///
-/// Of runs: made, sold, returned, thrown out, opened, complained of, lost, and in store. Of deliveries and
-/// batches: made, used, thrown out, lost, and left; `~` marks a guess and `?` what nobody knows. What is used up is
+/// Of runs: age in days, made, labels confirmed, sold, back, thrown out, opened, kept apart after a
+/// complaint, lost, held or recalled, and in store (`store`); what is past its best by, or within 14 days of it, stands first. The
+/// numbers close: made is sold less back, thrown, opened, apart, lost, held and in store. Of deliveries and batches: made, used, thrown out, lost, and left; `~` marks a guess and `?` what nobody knows. What is used up is
 /// left out unless `--all` asks for it.
 ///
 /// Example: castlot stock --farm demo-farm
@@ -37,30 +42,12 @@ pub struct Args {
 
 #[derive(Debug, Serialize)]
 pub(super) struct StockList {
+    pub(super) products: Vec<Tally>,
     pub(super) runs: Vec<Run>,
+    pub(super) best_by: Vec<DueRun>,
+    /// Permissions that ended or soon end, in words.
+    pub(super) permissions: Vec<String>,
     pub(super) lots: Vec<Stuff>,
-}
-
-#[derive(Debug, Serialize)]
-pub(super) struct Run {
-    pub(super) code: String,
-    #[serde(rename = "ref")]
-    pub(super) mark: Option<String>,
-    pub(super) product: String,
-    pub(super) name: String,
-    pub(super) net: String,
-    pub(super) when: String,
-    pub(super) best_by: Option<String>,
-    pub(super) made: u32,
-    pub(super) sold: u32,
-    pub(super) returned: u32,
-    pub(super) thrown: u32,
-    pub(super) opened: u32,
-    pub(super) complained: u32,
-    pub(super) lost: i64,
-    pub(super) in_store: u32,
-    pub(super) held: bool,
-    pub(super) flagged: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -91,15 +78,16 @@ pub(super) struct Stuff {
 /// Runs it.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let (farm, settings) = (shed.open()?, shed.settings()?);
-    let mut text = text(&farm, shed, args);
+    let mut text = text(&farm, shed, &settings, args);
     if !shed.json {
         text += &awaiting::lines(&farm, &settings, shed.stamp(&settings).now.day());
     }
     out::print(&text)
 }
 
-fn text(farm: &Farm, shed: &Shed, args: &Args) -> String {
-    let stock = taken_stock(farm);
+fn text(farm: &Farm, shed: &Shed, settings: &Settings, args: &Args) -> String {
+    let today = shed.stamp(settings).now.day();
+    let stock = taken_stock(farm, settings, today);
     if shed.json {
         out::json(&stock)
     } else {
@@ -107,58 +95,32 @@ fn text(farm: &Farm, shed: &Shed, args: &Args) -> String {
     }
 }
 
-fn taken_stock(farm: &Farm) -> StockList {
+fn taken_stock(farm: &Farm, settings: &Settings, today: Date) -> StockList {
     let holds = Holds {
         held: held(farm),
         flagged: flagged(farm),
     };
     let mut lots: Vec<(LotId, &Lot)> = farm.lots().collect();
     lots.sort_by_key(|(id, lot)| (lot.when.earliest(), lot.when.latest(), *id));
-    let (mut runs, mut stuff) = (Vec::new(), Vec::new());
-    for (id, lot) in lots {
-        match lot.sort {
-            LotSort::Run(_) => runs.extend(run_of(farm, id, &holds)),
-            LotSort::Delivery(_) | LotSort::Batch(_) => stuff.push(stuff_of(farm, id, &holds)),
-            LotSort::Bed => {}
-        }
+    let of_runs = lots.iter().map(|(id, _)| *id);
+    let runs = stock_run::runs(farm, of_runs, &holds, today);
+    let stuff = lots.iter().filter_map(|(id, lot)| match lot.sort {
+        LotSort::Delivery(_) | LotSort::Batch(_) => Some(stuff_of(farm, *id, &holds)),
+        LotSort::Bed | LotSort::Run(_) => None,
+    });
+    StockList {
+        products: stock_run::tallies(&runs),
+        best_by: stock_run::due(&runs),
+        permissions: permission_words::ending(settings, today),
+        lots: stuff.collect(),
+        runs,
     }
-    StockList { runs, lots: stuff }
 }
 
 /// What holds stop, and what they only flag.
-struct Holds {
-    held: BTreeMap<LotId, Vec<HeldBy>>,
-    flagged: BTreeMap<LotId, Vec<HeldBy>>,
-}
-
-fn run_of(farm: &Farm, id: LotId, holds: &Holds) -> Option<Run> {
-    let lot = farm.lot(id);
-    let shelf = lot.shelf.as_ref()?;
-    let Event::Pack {
-        product, best_by, ..
-    } = farm.making(id)
-    else {
-        return None;
-    };
-    Some(Run {
-        code: lot.code.to_string(),
-        mark: lot.mark.as_ref().map(ToString::to_string),
-        product: product.key.to_string(),
-        name: product.name.to_string(),
-        net: product.net.to_string(),
-        when: lot.when.to_string(),
-        best_by: best_by.map(|day| day.to_string()),
-        made: shelf.made(),
-        sold: shelf.sold(),
-        returned: shelf.returned(),
-        thrown: shelf.thrown(),
-        opened: shelf.opened(),
-        complained: shelf.complained(),
-        lost: shelf.lost(),
-        in_store: shelf.in_store(),
-        held: holds.held.contains_key(&id),
-        flagged: holds.flagged.contains_key(&id),
-    })
+pub(super) struct Holds {
+    pub(super) held: BTreeMap<LotId, Vec<HeldBy>>,
+    pub(super) flagged: BTreeMap<LotId, Vec<HeldBy>>,
 }
 
 fn stuff_of(farm: &Farm, id: LotId, holds: &Holds) -> Stuff {
@@ -204,7 +166,7 @@ pub fn left(farm: &Farm, id: LotId) -> Option<u64> {
     lot.stock.left().map(Quantity::value)
 }
 
-/// Returns the word for a unit in data.
+/// Returns the unit as `--json` names it.
 pub fn unit_word(unit: Unit) -> &'static str {
     match unit {
         Unit::Grams => "g",
@@ -214,131 +176,5 @@ pub fn unit_word(unit: Unit) -> &'static str {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::super::test_farm::{Print, farm, shed};
-    use super::*;
-
-    #[test]
-    fn what_is_used_up_is_left_out_unless_asked_for() {
-        insta::assert_snapshot!(text(&farm(), &shed(Print::Text), &Args { all: false }), @"
-        5 packs in store, oldest first
-
-        bag5: Worm-worked compost
-                 made  sold  in store
-          run-1     3     2         1  HOLD  P26104-01-R
-          run-2     2     1         1  HOLD  P26105-01-J
-
-        tub50: Bait worms
-                  made  sold  back  in store
-          tubs-1     4     2     1         3  FLAG  P26106-01-B
-
-        What is left, oldest first (~ rests on a guess, ? nobody knows)
-
-        Deliveries
-                     made  used  lost  left
-          straw-1    20kg  12kg   1kg   7kg        G26060-01-N
-          manure-1   30kg     ?           ?  HOLD  G26060-02-L
-          worms-1     4kg   2kg         2kg        G26060-03-J
-          grain-1   ~10kg   1kg        ~9kg        G26060-04-H
-          bags-1       50     5          45        G26060-05-F
-
-        Castings
-                   made   used  left
-          cast-1    4kg  3.9kg  100g  HOLD  H26100-01-G
-          blend-1   5kg    3kg   2kg  HOLD  H26103-01-T
-
-        Worms
-                     made  used  left
-          worms-out  900g  400g  500g  FLAG  H26100-02-E
-
-        and 1 lot used up
-        List everything with: castlot stock --all
-        ");
-        insta::assert_snapshot!(text(&farm(), &shed(Print::Text), &Args { all: true }), @"
-        5 packs in store, oldest first
-
-        bag5: Worm-worked compost
-                 made  sold  in store
-          run-1     3     2         1  HOLD  P26104-01-R
-          run-2     2     1         1  HOLD  P26105-01-J
-
-        tub50: Bait worms
-                  made  sold  back  in store
-          tubs-1     4     2     1         3  FLAG  P26106-01-B
-
-        What is left, oldest first (~ rests on a guess, ? nobody knows)
-
-        Deliveries
-                     made  used  lost  left
-          straw-1    20kg  12kg   1kg   7kg        G26060-01-N
-          manure-1   30kg     ?           ?  HOLD  G26060-02-L
-          worms-1     4kg   2kg         2kg        G26060-03-J
-          grain-1   ~10kg   1kg        ~9kg        G26060-04-H
-          bags-1       50     5          45        G26060-05-F
-
-        Castings
-                   made   used  left
-          cast-1    4kg  3.9kg  100g  HOLD  H26100-01-G
-          cast-2    2kg    2kg     0  HOLD  H26102-01-Z
-          blend-1   5kg    3kg   2kg  HOLD  H26103-01-T
-
-        Worms
-                     made  used  left
-          worms-out  900g  400g  500g  FLAG  H26100-02-E
-        ");
-    }
-
-    #[test]
-    fn stock_as_json_has_its_keys() {
-        let json = text(&farm(), &shed(Print::Json), &Args { all: false });
-        let stock: serde_json::Value = serde_json::from_str(&json).expect("it is JSON");
-        insta::assert_snapshot!(out::json(&stock["runs"][0]), @r#"
-        {
-          "best_by": null,
-          "code": "P26104-01-R",
-          "complained": 0,
-          "flagged": false,
-          "held": true,
-          "in_store": 1,
-          "lost": 0,
-          "made": 3,
-          "name": "Worm-worked compost",
-          "net": "5L",
-          "opened": 0,
-          "product": "bag5",
-          "ref": "run-1",
-          "returned": 0,
-          "sold": 2,
-          "thrown": 0,
-          "when": "2026-04-14T09:00"
-        }
-        "#);
-        insta::assert_snapshot!(out::json(&stock["lots"][1]), @r#"
-        {
-          "code": "G26060-02-L",
-          "flagged": false,
-          "held": true,
-          "kind": "manure",
-          "left": null,
-          "lost": 0,
-          "made": 30000,
-          "name": "horse manure",
-          "ref": "manure-1",
-          "sure": false,
-          "thrown": 0,
-          "unit": "g",
-          "used": null,
-          "when": "2026-03-01"
-        }
-        "#);
-    }
-
-    #[test]
-    fn what_was_drawn_unknown_leaves_an_unknown_amount() {
-        let farm = farm();
-        let id = farm
-            .marked(&"manure-1".parse().expect("a mark"))
-            .expect("a lot");
-        assert_eq!(left(&farm, id), None);
-    }
-}
+#[path = "stock_test.rs"]
+mod tests;

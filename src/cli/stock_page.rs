@@ -4,21 +4,24 @@ use std::collections::BTreeSet;
 
 use crate::farm::{BatchKind, Quantity};
 
-use super::phrase::count;
-use super::stock::{Args, Run, StockList, Stuff};
+use super::permission_words::in_days;
+use super::phrase::{count, paragraph};
+use super::stock::{Args, StockList, Stuff};
+use super::stock_run::{DUE_DAYS, DueRun, Numbers, Run, tallies};
 use super::table::{Set, Table};
 
 /// Prints the stock; what is used up only where it is asked for.
 pub fn page(stock: &StockList, args: &Args) -> String {
-    let runs = stock.runs.iter().filter(|run| args.all || run.in_store > 0);
-    let lots = stock
-        .lots
-        .iter()
-        .filter(|lot| args.all || lot.left != Some(0));
-    let (runs, lots): (Vec<&Run>, Vec<&Stuff>) = (runs.collect(), lots.collect());
-    let in_store: u64 = runs.iter().map(|run| u64::from(run.in_store)).sum();
-    let packs = count(in_store, "pack", "packs");
-    let mut text = format!("{packs} in store, oldest first\n{}", run_tables(&runs));
+    let is_here = |run: &&Run| args.all || run.numbers.in_store > 0 || run.numbers.complained > 0;
+    let runs: Vec<&Run> = stock.runs.iter().filter(is_here).collect();
+    let lots = stock.lots.iter();
+    let lots: Vec<&Stuff> = lots.filter(|lot| args.all || lot.left != Some(0)).collect();
+    let mut text = headline(&runs);
+    text += &due_page(&stock.best_by);
+    for line in &stock.permissions {
+        text += &format!("\n{}", paragraph(line, 0));
+    }
+    text += &run_tables(&runs);
     let hidden = stock.runs.len() - runs.len();
     if hidden > 0 {
         let hidden = count(hidden as u64, "run", "runs");
@@ -34,6 +37,44 @@ pub fn page(stock: &StockList, args: &Args) -> String {
         text += "List everything with: castlot stock --all\n";
     }
     text
+}
+
+/// Says how many packs stand there, and how many of them are not to be sold.
+fn headline(runs: &[&Run]) -> String {
+    let in_store: u64 = runs.iter().map(|run| u64::from(run.numbers.in_store)).sum();
+    let kept: u64 = runs.iter().map(|run| u64::from(run.kept())).sum();
+    let packs = count(in_store, "pack", "packs");
+    match kept {
+        0 => format!("{packs} in store, oldest first\n"),
+        _ => format!("{packs} in store, {kept} of them held or recalled, oldest first\n"),
+    }
+}
+
+/// Lists what is past its best by or nearly.
+fn due_page(due: &[DueRun]) -> String {
+    if due.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new(&[
+        ("", Set::Whole),
+        ("", Set::Whole),
+        ("in store", Set::Number),
+        ("best by", Set::Whole),
+        ("", Set::Whole),
+        ("", Set::Whole),
+    ]);
+    for run in due {
+        let past = if run.best_by_in < 0 { "PAST, " } else { "" };
+        table.row(vec![
+            run.mark.clone().unwrap_or_default(),
+            run.product.clone(),
+            run.in_store.to_string(),
+            run.best_by.clone(),
+            format!("{past}{}", in_days(run.best_by_in)),
+            run.code.clone(),
+        ]);
+    }
+    format!("\nPast their best by, or within {DUE_DAYS} days of it\n{table}")
 }
 
 /// Lists runs product by product.
@@ -54,35 +95,64 @@ fn run_tables(runs: &[&Run]) -> String {
 fn run_table(runs: &[&Run]) -> String {
     let mut table = Table::new(&[
         ("", Set::Whole),
+        ("age", Set::Number),
         ("made", Set::Number),
+        ("labels", Set::Number),
         ("sold", Set::Number),
         ("back", Set::Number),
         ("thrown", Set::Number),
         ("opened", Set::Number),
-        ("complaint", Set::Number),
+        ("apart", Set::Number),
         ("lost", Set::Number),
-        ("in store", Set::Number),
+        ("over", Set::Number),
+        ("held", Set::Number),
+        ("store", Set::Number),
         ("", Set::Whole),
         ("", Set::Whole),
     ]);
     for run in runs {
-        table.row(vec![
-            run.mark
-                .clone()
-                .unwrap_or_else(|| run.when.replace('T', " ")),
-            run.made.to_string(),
-            some(i64::from(run.sold)),
-            some(i64::from(run.returned)),
-            some(i64::from(run.thrown)),
-            some(i64::from(run.opened)),
-            some(i64::from(run.complained)),
-            some(run.lost),
-            run.in_store.to_string(),
-            hold(run.held, run.flagged),
-            run.code.clone(),
-        ]);
+        let name = run.mark.clone();
+        let alarm = match run.recalled {
+            true => "RECALL".to_owned(),
+            false => hold(run.held, run.flagged),
+        };
+        let mut cells = vec![
+            name.unwrap_or_else(|| run.when.replace('T', " ")),
+            run.age_days.to_string(),
+        ];
+        cells.extend(number_cells(&run.numbers, run.kept()));
+        cells.extend([alarm, run.code.clone()]);
+        table.row(cells);
+    }
+    if let [_, _, ..] = runs {
+        let runs: Vec<Run> = runs.iter().map(|run| (*run).clone()).collect();
+        for tally in tallies(&runs) {
+            let mut cells = vec!["all".to_owned(), String::new()];
+            cells.extend(number_cells(&tally.numbers, tally.kept));
+            cells.extend([String::new(), String::new()]);
+            table.row(cells);
+        }
     }
     table.to_string()
+}
+
+/// Writes the numbers of a run or a product; of those in store, what is kept from sale stands for itself.
+fn number_cells(numbers: &Numbers, kept: u32) -> [String; 11] {
+    [
+        numbers.made.to_string(),
+        numbers
+            .labelled
+            .map_or_else(String::new, |labelled| labelled.to_string()),
+        some(i64::from(numbers.sold)),
+        some(i64::from(numbers.returned)),
+        some(i64::from(numbers.thrown)),
+        some(i64::from(numbers.opened)),
+        some(i64::from(numbers.complained)),
+        some(numbers.lost),
+        some(-i64::from(numbers.over)),
+        some(i64::from(kept)),
+        (numbers.in_store - kept).to_string(),
+    ]
 }
 
 /// Lists deliveries, then batches kind by kind.

@@ -180,7 +180,7 @@ pub fn starts_amount(part: &str) -> bool {
 }
 
 /// Tells whether a word is the unit of the number before it.
-fn is_unit(amount: &str, word: &str, measures: &Measures) -> bool {
+pub fn is_unit(amount: &str, word: &str, measures: &Measures) -> bool {
     let bare = amount.ends_with(|c: char| c.is_ascii_digit());
     let metric = ["g", "kg", "ml", "l"];
     bare && (metric.contains(&word.to_ascii_lowercase().as_str()) || measures.contains_key(word))

@@ -15,7 +15,7 @@ use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 use super::failure::Failure;
 use super::named::nearly;
 use super::shed::Shed;
-use super::{beside, densities, fills_hold, hint, incoming, out, voice};
+use super::{beside, densities, fills_hold, hint, incoming, out, permission_words, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -38,6 +38,14 @@ impl Said {
         maybe(&mut row, "when", self.when.as_deref());
         maybe(&mut row, "note", self.note.as_deref());
         row
+    }
+
+    /// Returns the moment that was said, or now; where it does not read, the sheets' reader says what is wrong with it.
+    pub fn moment(&self, shed: &Shed, settings: &Settings) -> Moment {
+        let now = shed.stamp(settings).now;
+        let said = self.when.as_deref();
+        let said = said.and_then(|when| Moment::read(when, settings.dates, &settings.zone).ok());
+        said.unwrap_or(now)
     }
 }
 
@@ -111,16 +119,18 @@ impl Shed {
             Ok(fills_hold::with(recording, more))
         })?;
         let now = self.stamp(&settings).now;
-        let beside = beside::words(&recording, &settings, now);
-        let densities = densities::words(&recording.farm, recording.entries(), &settings);
-        for line in beside.into_iter().chain(densities) {
+        let (farm, entries) = (&recording.farm, recording.entries());
+        let mut lines = beside::words(&recording, &settings, now);
+        lines.extend(densities::words(farm, entries, &settings));
+        lines.extend(permission_words::about_packs(farm, &settings, entries));
+        for line in lines {
             voice::note(format!("warning: {line}"));
         }
-        for line in fills_hold::words(&recording.farm, recording.entries(), &settings) {
+        for line in fills_hold::words(farm, entries, &settings) {
             voice::note(line);
         }
         self.tell(&recording)?;
-        for line in incoming::told(&recording.farm, recording.entries(), &settings.hold) {
+        for line in incoming::told(farm, entries, &settings.hold) {
             voice::note(format!("note: {line}"));
         }
         Ok(recording)

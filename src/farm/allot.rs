@@ -173,3 +173,10 @@ fn letter_word(letter: LotLetter) -> &'static str {
         LotLetter::Packs => "pack run",
     }
 }
+
+impl Farm {
+    /// Returns the code that the next lot of a kind gets on a day, where there is one left.
+    pub fn next_code(&self, letter: LotLetter, when: Moment) -> Option<LotCode> {
+        Allotter::of(self).next(letter, when)
+    }
+}

@@ -11,7 +11,6 @@ use super::moment::Moment;
 use super::naming::Meant;
 use super::packs::{PackPick, SerialRange, Which};
 use super::refusal::Refusal;
-use super::shelf::Fate;
 use super::warning::Warning;
 
 /// Scales differ: so many hundredths of a lot may be drawn before it is refused.
@@ -167,7 +166,7 @@ impl Fold {
                 run: draw.lot,
                 which: Which::Serials(range),
             };
-            self.take_packs_of(site, from, &pick, Fate::Opened);
+            self.open_packs_of(site, from, &pick);
         }
         Taken {
             from,

@@ -172,6 +172,16 @@ words! {
 }
 
 words! {
+    /// What is sold only after asking, and what a permission answers for.
+    Material {
+        /// Dung that was not heat treated, or of which nobody could say.
+        Manure = "manure",
+        /// Scraps of kitchens, canteens and eating houses.
+        KitchenWaste = "kitchen waste",
+    }
+}
+
+words! {
     /// In what state packs come back.
     ReturnState {
         /// Unsold: they go back on the shelf.

@@ -38,6 +38,7 @@ mod holding;
 #[cfg(test)]
 mod holds_test;
 mod kinds;
+mod labelled;
 mod lot;
 mod meaning;
 mod moment;
@@ -45,6 +46,7 @@ mod naming;
 mod nearest;
 mod noun;
 mod packs;
+mod permission;
 mod portion;
 mod printer;
 mod product;
@@ -82,14 +84,15 @@ pub use fill::{Fills, SHORT_FILLS};
 pub use flow::{Basis, Class, Flow, FlowId, Much, Passage, Recount};
 pub use holding::Holding;
 pub use kinds::{
-    BatchKind, DeliveryKind, FeedLeft, HaySprayed, HeatTreated, HoldStep, KindError, PackKind,
-    Reach, RecallStep, ReturnState, Squeeze,
+    BatchKind, DeliveryKind, FeedLeft, HaySprayed, HeatTreated, HoldStep, KindError, Material,
+    PackKind, Reach, RecallStep, ReturnState, Squeeze,
 };
 pub use lot::{Ending, Hold, Lot, LotId, LotSort, Stay, Stock};
 pub use moment::{DateOrder, Moment, MomentError};
 pub use naming::{BedName, LotName, Meant, Naming, TipTo, Typed};
 pub use noun::Noun;
 pub use packs::{PackName, PackPick, SerialRange, Which};
+pub use permission::{KitchenNames, Permission};
 pub use portion::{Portion, PortionError};
 pub use printer::{Dpi, Method, Printer};
 pub use product::{Gtin, GtinError, Product};

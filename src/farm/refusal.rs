@@ -157,6 +157,14 @@ pub enum Refusal {
         /// How many are taken.
         wanted: u32,
     },
+    /// The pack came back with a complaint, and is kept apart.
+    #[error("{code}/{serial} came back with a complaint and is kept apart")]
+    KeptApart {
+        /// The run.
+        code: LotCode,
+        /// The serial.
+        serial: Serial,
+    },
     /// The run has no such serial.
     #[error("{code} has {count} packs; there is no #{}", serial.number())]
     NoSuchSerial {

@@ -7,6 +7,7 @@ use jiff::tz::TimeZone;
 use super::amount::Measures;
 use super::kinds::DeliveryKind;
 use super::moment::DateOrder;
+use super::permission::{KitchenNames, Permission};
 use super::printer::Printer;
 use super::product::Product;
 
@@ -45,6 +46,10 @@ pub struct Settings {
     pub hold: HoldSetting,
     /// Its limits on deliveries in twelve months, by heading.
     pub tonnage: BTreeMap<String, TonnageLimit>,
+    /// Its permissions, by name.
+    pub permissions: BTreeMap<String, Permission>,
+    /// What it calls kitchen waste.
+    pub kitchen: KitchenNames,
 }
 
 /// When the weight of a litre is no longer to be gone by.
@@ -155,6 +160,8 @@ impl Settings {
             fills: FillSetting::default(),
             hold: HoldSetting::default(),
             tonnage: BTreeMap::new(),
+            permissions: BTreeMap::new(),
+            kitchen: KitchenNames::default(),
         }
     }
 

@@ -35,8 +35,9 @@ pub struct ShelfLine {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Shelf {
     fates: Vec<Fate>,
-    /// Packs out of store whose serials nobody noted, by what became of them.
-    sold_unnumbered: u32,
+    /// Packs out of store whose serials nobody noted, by what became of them. Of those sold it is below nothing
+    /// where packs sold by serial came back without.
+    sold_unnumbered: i64,
     thrown_unnumbered: u32,
     opened_unnumbered: u32,
     complained_unnumbered: u32,
@@ -54,6 +55,8 @@ pub(super) enum ShelfFault {
     NoSuchSerial { serial: Serial, count: u32 },
     /// More packs are taken than there are.
     TooMany { wanted: u32, left: u32 },
+    /// That pack came back with a complaint, and is to be sold.
+    KeptApart { serial: Serial },
     /// That pack is not in store (or, coming back, was not out).
     Elsewhere { serial: Serial, fate: Fate },
 }
@@ -83,7 +86,7 @@ impl Shelf {
         self.sold
     }
 
-    /// Returns how many came back.
+    /// Returns how many came back: by a return, or because the farm threw out or opened what it had sold.
     pub fn returned(&self) -> u32 {
         self.returned
     }
@@ -113,19 +116,29 @@ impl Shelf {
 
     /// Returns how many are with buyers now.
     pub fn out(&self) -> u32 {
-        self.numbered(Fate::Sold)
-            .saturating_add(self.sold_unnumbered)
+        counted(i64::from(self.numbered(Fate::Sold)) + self.sold_unnumbered)
     }
 
     /// Returns how many are in store.
     pub fn in_store(&self) -> u32 {
+        counted(self.left())
+    }
+
+    /// Returns how many more were taken than there were.
+    ///
+    /// So a shelf closes: made and over are with buyers, in store, thrown out, opened, complained of and lost.
+    pub fn over(&self) -> u32 {
+        counted(-self.left())
+    }
+
+    /// Returns how many are in store by the book; below nothing where more were taken than there were.
+    fn left(&self) -> i64 {
         let gone = i64::from(self.out())
             + i64::from(self.thrown())
             + i64::from(self.opened())
             + i64::from(self.complained());
         // A count may have found more than was made, and packs may have come back since.
-        let left = (i64::from(self.made()) - gone - self.lost).clamp(0, i64::from(u32::MAX));
-        u32::try_from(left).expect("clamped to 32 bits")
+        i64::from(self.made()) - gone - self.lost
     }
 
     /// Returns what became of a pack; `None` where the run has no such serial.
@@ -158,21 +171,14 @@ impl Shelf {
             Which::Serials(range) => (vec![range], 0),
         };
         let numbered: u32 = serials.iter().map(|range| range.count()).sum();
+        let mut taken = unnumbered;
         for serial in serials.iter().flat_map(|range| range.serials()) {
-            match self.fates.get_mut(serial.number() as usize - 1) {
-                None => {
-                    faults.push(ShelfFault::NoSuchSerial {
-                        serial,
-                        count: self.made(),
-                    });
-                    break;
-                }
-                Some(was @ Fate::InStore) => *was = fate,
-                Some(was) => {
-                    faults.push(ShelfFault::Elsewhere { serial, fate: *was });
-                    *was = fate;
-                }
+            if self.fate(serial).is_none() {
+                faults.push(self.no_such(serial));
+                break;
             }
+            faults.extend(self.take_one(serial, fate));
+            taken = taken.saturating_add(1);
         }
         if unnumbered > left || (faults.is_empty() && numbered > left) {
             faults.push(ShelfFault::TooMany {
@@ -182,7 +188,6 @@ impl Shelf {
         }
         self.add_unnumbered(fate, unnumbered);
         if fate == Fate::Sold {
-            let taken = numbered.saturating_add(unnumbered);
             self.sold = self.sold.saturating_add(taken);
         }
         self.lines.push(ShelfLine {
@@ -198,42 +203,20 @@ impl Shelf {
     pub(super) fn put_back(&mut self, which: Which, fate: Fate, entry: usize) -> Vec<ShelfFault> {
         let mut faults = Vec::new();
         let (serials, unnumbered) = match which {
-            Which::All => (self.ranges_of(Fate::Sold), self.sold_unnumbered),
+            Which::All if self.sold_unnumbered < 0 => (Vec::new(), self.out()),
+            Which::All => (self.ranges_of(Fate::Sold), counted(self.sold_unnumbered)),
             Which::Unnumbered(count) => (Vec::new(), count),
             Which::Serials(range) => (vec![range], 0),
         };
+        let mut out = self.out();
         for serial in serials.iter().flat_map(|range| range.serials()) {
-            match self.fates.get_mut(serial.number() as usize - 1) {
-                None => {
-                    faults.push(ShelfFault::NoSuchSerial {
-                        serial,
-                        count: self.made(),
-                    });
-                    break;
-                }
-                Some(was @ Fate::Sold) => *was = fate,
-                // A pack sold without its serial noted comes home with it.
-                Some(was @ Fate::InStore) if self.sold_unnumbered > 0 => {
-                    self.sold_unnumbered -= 1;
-                    *was = fate;
-                }
-                Some(was) => faults.push(ShelfFault::Elsewhere { serial, fate: *was }),
+            if self.fate(serial).is_none() {
+                faults.push(self.no_such(serial));
+                break;
             }
+            faults.extend(self.put_back_one(serial, fate, &mut out));
         }
-        if unnumbered > self.sold_unnumbered {
-            faults.push(ShelfFault::TooMany {
-                wanted: unnumbered,
-                left: self.sold_unnumbered,
-            });
-        }
-        self.sold_unnumbered = self.sold_unnumbered.saturating_sub(unnumbered);
-        if fate != Fate::InStore {
-            self.add_unnumbered(fate, unnumbered);
-        }
-        let numbered = serials.iter().map(|range| range.count());
-        self.returned = numbered
-            .chain([self.returned, unnumbered])
-            .fold(0, u32::saturating_add);
+        faults.extend(self.put_back_unnumbered(unnumbered, fate));
         self.lines.push(ShelfLine {
             entry,
             fate,
@@ -243,20 +226,95 @@ impl Shelf {
         faults
     }
 
+    fn no_such(&self, serial: Serial) -> ShelfFault {
+        let count = self.made();
+        ShelfFault::NoSuchSerial { serial, count }
+    }
+
+    /// Takes one pack off the shelf, wherever it was.
+    fn take_one(&mut self, serial: Serial, fate: Fate) -> Option<ShelfFault> {
+        let place = serial.number() as usize - 1;
+        let was = std::mem::replace(&mut self.fates[place], fate);
+        match was {
+            Fate::InStore => None,
+            // A pack that came back without its serial noted goes out again with it.
+            Fate::Sold if self.sold_unnumbered < 0 => {
+                self.sold_unnumbered += 1;
+                None
+            }
+            Fate::Complained if fate == Fate::Sold => Some(ShelfFault::KeptApart { serial }),
+            Fate::Sold | Fate::Complained | Fate::Thrown | Fate::Opened => {
+                // Whatever happens to it now, it had come back before.
+                self.returned += u32::from(was == Fate::Sold);
+                Some(ShelfFault::Elsewhere { serial, fate: was })
+            }
+        }
+    }
+
+    /// Puts one pack back, if it can be one of those that are out.
+    fn put_back_one(&mut self, serial: Serial, fate: Fate, out: &mut u32) -> Option<ShelfFault> {
+        let place = serial.number() as usize - 1;
+        let was = std::mem::replace(&mut self.fates[place], fate);
+        match was {
+            Fate::Sold if *out > 0 => {
+                *out -= 1;
+                self.returned += 1;
+                None
+            }
+            // It had come back before, among those whose serials nobody noted.
+            Fate::Sold => {
+                self.sold_unnumbered += 1;
+                let fate = Fate::InStore;
+                Some(ShelfFault::Elsewhere { serial, fate })
+            }
+            // A pack sold without its serial noted comes home with it.
+            Fate::InStore if self.sold_unnumbered > 0 => {
+                self.sold_unnumbered -= 1;
+                *out -= 1;
+                self.returned += 1;
+                None
+            }
+            // Looked at and found good, it goes back on the shelf.
+            Fate::Complained if fate == Fate::InStore => None,
+            Fate::InStore | Fate::Complained | Fate::Thrown | Fate::Opened => {
+                self.fates[place] = was;
+                Some(ShelfFault::Elsewhere { serial, fate: was })
+            }
+        }
+    }
+
+    /// Puts packs back of which nobody noted the serials: those sold, then those that were complained of.
+    fn put_back_unnumbered(&mut self, count: u32, fate: Fate) -> Option<ShelfFault> {
+        let from_buyers = count.min(self.out());
+        self.sold_unnumbered -= i64::from(from_buyers);
+        self.returned = self.returned.saturating_add(from_buyers);
+        let mut back = from_buyers;
+        if fate == Fate::InStore {
+            let looked_at = (count - from_buyers).min(self.complained_unnumbered);
+            self.complained_unnumbered -= looked_at;
+            back += looked_at;
+        } else {
+            self.add_unnumbered(fate, from_buyers);
+        }
+        (back < count).then_some(ShelfFault::TooMany {
+            wanted: count,
+            left: back,
+        })
+    }
+
     /// Sets what is really in store.
     pub(super) fn recount(&mut self, found: u32) {
-        self.lost += i64::from(self.in_store()) - i64::from(found);
+        self.lost += self.left() - i64::from(found);
     }
 
     /// Returns the packs in store: by serial where none left unnumbered, else by number alone.
     fn all_left(&self, left: u32) -> (Vec<SerialRange>, u32) {
         let unnumbered = [
-            self.sold_unnumbered,
             self.thrown_unnumbered,
             self.opened_unnumbered,
             self.complained_unnumbered,
         ];
-        if unnumbered == [0; 4] && self.lost == 0 {
+        if unnumbered == [0; 3] && self.sold_unnumbered == 0 && self.lost == 0 {
             (self.ranges_of(Fate::InStore), 0)
         } else {
             (Vec::new(), left)
@@ -288,7 +346,11 @@ impl Shelf {
     /// Adds packs to those of a fate whose serials nobody noted, as far as they can be counted.
     fn add_unnumbered(&mut self, fate: Fate, count: u32) {
         let of_fate = match fate {
-            Fate::InStore | Fate::Sold => &mut self.sold_unnumbered,
+            Fate::InStore => return,
+            Fate::Sold => {
+                self.sold_unnumbered += i64::from(count);
+                return;
+            }
             Fate::Complained => &mut self.complained_unnumbered,
             Fate::Thrown => &mut self.thrown_unnumbered,
             Fate::Opened => &mut self.opened_unnumbered,
@@ -297,34 +359,11 @@ impl Shelf {
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn more_packs_than_can_be_counted_are_told_and_stop_nothing() {
-        let mut shelf = Shelf::new(3);
-        for _ in 0..2 {
-            for fate in [Fate::Sold, Fate::Thrown, Fate::Opened] {
-                let faults = shelf.take(Which::Unnumbered(u32::MAX), fate, 0);
-                assert!(matches!(faults[..], [ShelfFault::TooMany { .. }]));
-            }
-            let faults = shelf.put_back(Which::Unnumbered(u32::MAX), Fate::Complained, 0);
-            assert!(faults.is_empty());
-        }
-        assert_eq!((shelf.sold(), shelf.in_store()), (u32::MAX, 0));
-    }
-
-    #[test]
-    fn a_count_of_more_than_can_be_counted_stops_nothing() {
-        let mut shelf = Shelf::new(3);
-        assert!(shelf.take(Which::Unnumbered(3), Fate::Sold, 0).is_empty());
-        shelf.recount(u32::MAX);
-        assert!(
-            shelf
-                .put_back(Which::Unnumbered(3), Fate::InStore, 0)
-                .is_empty()
-        );
-        assert_eq!(shelf.in_store(), u32::MAX);
-    }
+/// Returns a number of packs as far as it can be counted; none where it is below nothing.
+fn counted(number: i64) -> u32 {
+    u32::try_from(number.clamp(0, i64::from(u32::MAX))).expect("clamped to 32 bits")
 }
+
+#[cfg(test)]
+#[path = "shelf_test.rs"]
+mod tests;

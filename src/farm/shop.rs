@@ -25,22 +25,22 @@ impl Fold {
         if fate == Fate::Sold {
             self.refuse_held(site, id, despite, true);
         }
-        self.take_packs_of(site, id, pick, fate);
-    }
-
-    pub(super) fn take_packs_of(
-        &mut self,
-        site: Site,
-        id: LotId,
-        pick: &PackPick<Meant>,
-        fate: Fate,
-    ) {
         let Some(shelf) = &mut self.farm.lots[id.index()].shelf else {
             return;
         };
         let made = shelf.made();
         let faults = shelf.take(pick.which, fate, site.entry);
-        self.tell_of_shelf(site, pick.run, made, faults);
+        self.tell_of_shelf(site, pick.run, made, (faults, despite));
+    }
+
+    /// Opens packs, whose stuff is used again.
+    pub(super) fn open_packs_of(&mut self, site: Site, id: LotId, pick: &PackPick<Meant>) {
+        let Some(shelf) = &mut self.farm.lots[id.index()].shelf else {
+            return;
+        };
+        let made = shelf.made();
+        let faults = shelf.take(pick.which, Fate::Opened, site.entry);
+        self.tell_of_shelf(site, pick.run, made, (faults, None));
     }
 
     /// Puts packs back.
@@ -53,12 +53,25 @@ impl Fold {
         };
         let made = shelf.made();
         let faults = shelf.put_back(pick.which, fate, site.entry);
-        self.tell_of_shelf(site, pick.run, made, faults);
+        self.tell_of_shelf(site, pick.run, made, (faults, None));
     }
 
-    fn tell_of_shelf(&mut self, site: Site, code: LotCode, made: u32, faults: Vec<ShelfFault>) {
+    fn tell_of_shelf(
+        &mut self,
+        site: Site,
+        code: LotCode,
+        made: u32,
+        (faults, despite): (Vec<ShelfFault>, Option<&str>),
+    ) {
         for fault in faults {
             match fault {
+                ShelfFault::KeptApart { serial } => match despite {
+                    None => self.fault(site.entry, Refusal::KeptApart { code, serial }),
+                    Some(_) => {
+                        let fate = Fate::Complained;
+                        self.warn(site.entry, Warning::PackElsewhere { code, serial, fate });
+                    }
+                },
                 ShelfFault::NoSuchSerial { serial, count } => {
                     self.fault(
                         site.entry,

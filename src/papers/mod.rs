@@ -18,6 +18,7 @@
 //! recalled is decided by `farm` and `trace`, and nothing here reads the clock, the disk or the diary.
 
 mod block;
+mod dispatch;
 mod drill_gaps;
 mod drill_report;
 mod drill_tables;
@@ -48,6 +49,7 @@ mod trace_file;
 mod width;
 mod wording;
 
+pub use dispatch::{Dispatch, file_name as dispatch_file_name};
 pub use drill_report::{Drill, DrillClock};
 pub use error::PaperError;
 pub use format::Format;

@@ -16,6 +16,7 @@ pub fn column_of(refusal: &Refusal, row: &Row) -> Option<&'static str> {
         Refusal::NotYet { code, .. }
         | Refusal::WrongSort { code, .. }
         | Refusal::NoSuchSerial { code, .. }
+        | Refusal::KeptApart { code, .. }
         | Refusal::Held { code, .. }
         | Refusal::HeldFor { code, .. } => {
             by_text(row, &code.to_string()).or_else(|| lot_column(noun, *code))
