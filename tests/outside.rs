@@ -26,6 +26,12 @@ const TRACES: Judge = Judge {
     programs: &[],
 };
 
+const BALANCES: Judge = Judge {
+    script: "mass_balance.py",
+    modules: &["tomllib", "networkx", "numpy"],
+    programs: &[],
+};
+
 const PDFS: Judge = Judge {
     script: "judge_pdfs.py",
     modules: &["tomllib", "PIL", "pypdfium2", "zxingcpp"],
@@ -41,6 +47,13 @@ const CODES: Judge = Judge {
 #[test]
 fn every_trace_and_share_is_what_networkx_and_numpy_work_out() {
     TRACES.run(&["--seeds", SEEDS]);
+}
+
+#[test]
+fn every_balance_is_what_plain_python_works_out_from_the_sheets() {
+    if BALANCES.is_here() {
+        BALANCES.run(&[path(demo_farm())]);
+    }
 }
 
 #[test]

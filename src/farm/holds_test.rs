@@ -138,3 +138,20 @@ fn flows_of_one_untimed_day_reach_in_any_order() {
     let code = farm.lot("c1").code.to_string();
     assert_eq!(held_for(&mut farm, "2026-03-11 pack p1 1 c1=100g"), code);
 }
+
+#[test]
+fn in_the_minute_of_a_hold_what_was_written_first_counts() {
+    let mut farm = Scenario::of(&FARM);
+    let use_of = "2026-04-01T12:00 pack p2 1 m1=500g";
+    assert!(matches!(farm.try_row(use_of), Err(Refusal::HeldFor { .. })));
+    assert_eq!(
+        farm.try_row("2026-04-01T12:00 pack p2 1 despite m1=500g"),
+        Ok(())
+    );
+    // Written together, or the use first, the natural order has it before the hold.
+    let mut farm = Scenario::of(&FARM[..11]);
+    assert_eq!(
+        farm.try_rows(&[use_of, "2026-04-01T12:00 hold dung"]),
+        Ok(())
+    );
+}
