@@ -229,7 +229,13 @@ fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
         refused(&farm, DEMO_END, "sell run-63 all --to 'a garden'")
             .contains("is held because of G26082-01-C")
     );
-    assert_snapshot!(farm.on(DEMO_END, "sell run-63 all --to 'a garden' --despite 'for the bean test'"), @"");
+    assert_snapshot!(farm.on(DEMO_END, "sell run-63 all --to 'a garden' --despite 'for the bean test'"), @"
+    entry 4135
+    --- stderr ---
+    warning: P26233-01-5 is RECALLED for horse manure, strawy (manure-2) since 2026-10-09 10:00 (recall-1)
+    warning: P26233-01-5 is ON HOLD for horse manure, strawy (manure-2) since 2026-09-18 16:30: two calls about curled leaves meet in this load; hay was never vouched for
+    warning: P26233-01-5 is held; used despite that: for the bean test
+    ");
     // Sold before anybody knew: nothing to say.
     assert_snapshot!(farm.on(DEMO_END, "sell run-63 x1 --to 'a garden' --when 2026-08-30"), @"entry 4136");
     assert_snapshot!(farm.on(DEMO_END, "skip A02 full --when 2027-03-01"), @"

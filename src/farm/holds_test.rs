@@ -47,7 +47,7 @@ fn what_a_hold_reaches_downstream_is_stopped_at_the_use() {
     for row in [
         "2026-04-02 feed A01 straw=100g",
         "2026-04-02 check A01",
-        "2026-04-02T18:00 sieve c9 castings 1kg A01 A01",
+        "2026-04-03 sieve c9 castings 1kg A01 A01",
         "2026-04-02 count c1 900g",
         "2026-04-02 test m1 density 600",
         "2026-04-02 pack p3 1 c2=500g",
@@ -56,7 +56,7 @@ fn what_a_hold_reaches_downstream_is_stopped_at_the_use() {
     }
     // What is sieved out of a held bed is held from then on.
     let code = farm.lot("c9").code.to_string();
-    assert_eq!(held_for(&mut farm, "2026-04-03 pack p4 1 c9=500g"), code);
+    assert_eq!(held_for(&mut farm, "2026-04-04 pack p4 1 c9=500g"), code);
 }
 
 #[test]
