@@ -98,7 +98,7 @@ fn a_held_lot_goes_nowhere_without_a_reason() {
     assert_snapshot!(refused(&farm, "2026-04-06", "sell run-1/2 --to 'a nursery'"), @"
     --- stderr ---
     error: P26093-01-Q has been held since 2026-04-05T10:00
-    hint: if it is clear, release it: `castlot record hold --lot P26093-01-Q --state release --reason WHY`
+    hint: if it can be let go by itself, release it: `castlot release P26093-01-Q --why WHY`
     hint: if it has to be, say why, as in `--despite WHY`
     --- exit 2 ---
     ");

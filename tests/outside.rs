@@ -37,6 +37,12 @@ const SUSPECTS: Judge = Judge {
     programs: &[],
 };
 
+const BALANCES: Judge = Judge {
+    script: "mass_balance.py",
+    modules: &["tomllib", "networkx", "numpy"],
+    programs: &[],
+};
+
 const PDFS: Judge = Judge {
     script: "judge_pdfs.py",
     modules: &["tomllib", "PIL", "pypdfium2", "zxingcpp"],
@@ -88,6 +94,13 @@ fn every_trace_and_share_is_what_networkx_and_numpy_work_out() {
 #[test]
 fn every_suspect_is_counted_by_networkx_and_weighed_by_scipy() {
     SUSPECTS.run(&["--seeds", SUSPECT_SEEDS]);
+}
+
+#[test]
+fn every_balance_is_what_plain_python_works_out_from_the_sheets() {
+    if BALANCES.is_here() {
+        BALANCES.run(&[path(demo_farm())]);
+    }
 }
 
 #[test]

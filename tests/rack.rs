@@ -225,7 +225,11 @@ fn a_slip_in_a_code_and_a_bin_that_is_not_there_bring_what_may_have_been_meant()
 #[test]
 fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
     let farm = TestFarm::demo();
-    assert_snapshot!(farm.on(DEMO_END, "sell run-63 all --to 'a garden'"), @"
+    assert!(
+        refused(&farm, DEMO_END, "sell run-63 all --to 'a garden'")
+            .contains("is held because of G26082-01-C")
+    );
+    assert_snapshot!(farm.on(DEMO_END, "sell run-63 all --to 'a garden' --despite 'for the bean test'"), @"
     entry 4135
     1 pack sold to a garden, 2026-11-01
                                           best by     in store
@@ -233,6 +237,7 @@ fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
     --- stderr ---
     warning: P26233-01-5 is RECALLED for horse manure, strawy (manure-2) since 2026-10-09 10:00 (recall-1)
     warning: P26233-01-5 is ON HOLD for horse manure, strawy (manure-2) since 2026-09-18 16:30: two calls about curled leaves meet in this load; hay was never vouched for
+    warning: P26233-01-5 is held; used despite that: for the bean test
     ");
     // Sold before anybody knew: nothing to say.
     assert_snapshot!(farm.on(DEMO_END, "sell run-63 x1 --to 'a garden' --when 2026-08-30"), @"

@@ -100,22 +100,8 @@ fn numbers(figures: &Figures, not_told: usize) -> String {
         ("when opened", Set::Number),
         ("now", Set::Number),
     ]);
-    let rows: [(&str, fn(&PackCount) -> u32); 8] = [
-        ("made", |count| count.made),
-        ("traced", |count| count.traced()),
-        ("in store", |count| count.in_store),
-        ("sold and not back", |count| count.sold),
-        ("back, kept apart", |count| count.back),
-        ("thrown out", |count| count.thrown),
-        ("opened and used again", |count| count.opened),
-        ("not found", |count| count.not_found),
-    ];
-    for (name, of) in rows {
-        table.row(vec![
-            name.to_owned(),
-            of(then).to_string(),
-            of(now).to_string(),
-        ]);
+    for ((name, then), (_, now)) in fates(then).into_iter().zip(fates(now)) {
+        table.row(vec![name.to_owned(), then.to_string(), now.to_string()]);
     }
     if then.unplaced + now.unplaced > 0 {
         let name = "in store or gone, nobody can say".to_owned();
@@ -137,21 +123,31 @@ fn numbers(figures: &Figures, not_told: usize) -> String {
     format!("\n{table}{}", paragraph(&told, 0))
 }
 
+/// Returns how many packs are where, each with its words.
+fn fates(count: &PackCount) -> [(&'static str, u32); 8] {
+    [
+        ("made", count.made),
+        ("traced", count.traced()),
+        ("in store", count.in_store),
+        ("sold and not back", count.sold),
+        ("back, kept apart", count.back),
+        ("thrown out", count.thrown),
+        ("opened and used again", count.opened),
+        ("not found", count.not_found),
+    ]
+}
+
 /// Lists what is on a list: parts, then live, then carried.
 fn by_relation(listing: &Listing) -> String {
-    let groups: [(&str, fn(Option<Relation>) -> bool); 3] = [
-        ("It is in these", |how| {
-            matches!(how, None | Some(Relation::Part))
-        }),
-        ("The animals themselves, or their stock", |how| {
-            how == Some(Relation::Live)
-        }),
-        ("It may only have been carried to these", |how| {
-            how == Some(Relation::Carried)
-        }),
+    let groups = [
+        ("It is in these", Relation::Part),
+        ("The animals themselves, or their stock", Relation::Live),
+        ("It may only have been carried to these", Relation::Carried),
     ];
     let mut text = String::new();
-    for (name, counts) in groups {
+    for (name, group) in groups {
+        // What the list begins with stands with what is part of it.
+        let counts = |how: Option<Relation>| how.unwrap_or(Relation::Part) == group;
         let lots = listing
             .lots
             .iter()

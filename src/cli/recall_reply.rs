@@ -15,7 +15,7 @@ use super::{voice, words};
 
 /// Note that a buyer, or whoever bought at a market, has been told.
 ///
-/// Example: `castlot recall told recall-1 --buyer "a potter's garden" --by-way "rang, spoke to the owner"`
+/// Example: `castlot recall told recall-1 --market "Upper Marl fair" --by-way "a board at the stall"`
 #[derive(Debug, clap::Args)]
 pub struct Told {
     /// The recall's name.
@@ -179,14 +179,15 @@ fn picked(
     let cell = words::picks(typed)?;
     let mut picks = Vec::new();
     for piece in cell.split(';') {
-        let (name, which) = piece
-            .trim()
-            .split_once(char::is_whitespace)
-            .unwrap_or((piece.trim(), "all"));
+        // `run-7 #1-2`, `run-7#1` and `run-7/1-2` alike.
+        let piece = piece.trim();
+        let end = piece.find(|c: char| c.is_whitespace() || c == '/' || c == '#');
+        let (name, which) = piece.split_at(end.unwrap_or(piece.len()));
+        let which = which.trim().replacen('/', "#", 1);
         let (run, _) = asking.find_lot(name, None)?;
         picks.push(PackPick {
             run: asking.farm.lot(run).code,
-            which: read_which(which),
+            which: read_which(&which),
         });
     }
     Ok(picks)

@@ -244,36 +244,19 @@ impl Fold {
         despite: Option<&str>,
         may_despite: bool,
     ) {
-        let Some(stop) = self.farm.stop(id) else {
+        let Some(held) = self.farm.stop(id) else {
             return;
         };
-        let (code, since) = (self.farm.lot(id).code, stop.hold.since);
-        let origin = self.farm.lot(stop.origin).code;
+        let code = self.farm.lot(id).code;
         match despite {
-            Some(why) => self.warn(
-                site.entry,
-                Warning::Despite {
-                    code,
-                    why: why.to_owned(),
-                },
-            ),
-            None if origin == code => self.fault(
-                site.entry,
-                Refusal::Held {
-                    code,
-                    since,
-                    may_despite,
-                },
-            ),
-            None => self.fault(
-                site.entry,
-                Refusal::HeldFor {
-                    code,
-                    origin,
-                    since,
-                    may_despite,
-                },
-            ),
+            Some(why) => {
+                let why = why.to_owned();
+                self.warn(site.entry, Warning::Despite { code, why });
+            }
+            None => {
+                let refusal = held.refusal(&self.farm, code, may_despite);
+                self.fault(site.entry, refusal);
+            }
         }
     }
 

@@ -6,11 +6,13 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::code::LotCode;
 use super::farm::Farm;
 use super::flow::Flow;
 use super::kinds::Reach;
 use super::lot::{Hold, LotId};
 use super::moment::Moment;
+use super::refusal::Refusal;
 use super::relation::{Relation, Ways};
 
 /// A standing hold and what it reaches.
@@ -24,15 +26,6 @@ pub struct Holding {
     since: BTreeMap<LotId, [i64; Ways::COUNT]>,
     /// Lots that were released by themselves.
     freed: BTreeSet<LotId>,
-}
-
-/// What stops the use of a lot.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct Stop {
-    /// The lot that is held itself.
-    pub origin: LotId,
-    /// The hold on it.
-    pub hold: Hold,
 }
 
 const NEVER: i64 = i64::MAX;
@@ -79,8 +72,26 @@ impl Holding {
         met.map(|way| Ways::at(way).relation()).min()
     }
 
+    /// Returns why a lot that it stops is not used.
+    pub(super) fn refusal(&self, farm: &Farm, code: LotCode, may_despite: bool) -> Refusal {
+        let (origin, since) = (farm.lot(self.origin).code, self.hold.since);
+        if origin == code {
+            return Refusal::Held {
+                code,
+                since,
+                may_despite,
+            };
+        }
+        Refusal::HeldFor {
+            code,
+            origin,
+            since,
+            may_despite,
+        }
+    }
+
     /// Tells whether the use of a lot is stopped.
-    fn is_stopped(&self, lot: LotId) -> bool {
+    pub(super) fn is_stopped(&self, lot: LotId) -> bool {
         self.since.contains_key(&lot)
             && !self.freed.contains(&lot)
             && self.stops(self.relation(lot))
@@ -130,13 +141,10 @@ impl Farm {
     }
 
     /// Returns what stops the use of a lot, a hold on the lot itself first.
-    pub(super) fn stop(&self, lot: LotId) -> Option<Stop> {
+    pub(super) fn stop(&self, lot: LotId) -> Option<&Holding> {
         let stops = || self.holdings.iter().filter(|held| held.is_stopped(lot));
         let held = stops().find(|held| held.origin == lot);
-        held.or_else(|| stops().next()).map(|held| Stop {
-            origin: held.origin,
-            hold: held.hold,
-        })
+        held.or_else(|| stops().next())
     }
 
     /// Puts a hold on a lot and follows it along all that came before.

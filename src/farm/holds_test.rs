@@ -47,7 +47,7 @@ fn what_a_hold_reaches_downstream_is_stopped_at_the_use() {
     for row in [
         "2026-04-02 feed A01 straw=100g",
         "2026-04-02 check A01",
-        "2026-04-02T18:00 sieve c9 castings 1kg A01 A01",
+        "2026-04-03 sieve c9 castings 1kg A01 A01",
         "2026-04-02 count c1 900g",
         "2026-04-02 test m1 density 600",
         "2026-04-02 pack p3 1 c2=500g",
@@ -56,7 +56,7 @@ fn what_a_hold_reaches_downstream_is_stopped_at_the_use() {
     }
     // What is sieved out of a held bed is held from then on.
     let code = farm.lot("c9").code.to_string();
-    assert_eq!(held_for(&mut farm, "2026-04-03 pack p4 1 c9=500g"), code);
+    assert_eq!(held_for(&mut farm, "2026-04-04 pack p4 1 c9=500g"), code);
 }
 
 #[test]
@@ -137,4 +137,21 @@ fn flows_of_one_untimed_day_reach_in_any_order() {
     assert_eq!(farm.try_row("2026-03-09 feed A01 dung=1kg"), Ok(()));
     let code = farm.lot("c1").code.to_string();
     assert_eq!(held_for(&mut farm, "2026-03-11 pack p1 1 c1=100g"), code);
+}
+
+#[test]
+fn in_the_minute_of_a_hold_what_was_written_first_counts() {
+    let mut farm = Scenario::of(&FARM);
+    let use_of = "2026-04-01T12:00 pack p2 1 m1=500g";
+    assert!(matches!(farm.try_row(use_of), Err(Refusal::HeldFor { .. })));
+    assert_eq!(
+        farm.try_row("2026-04-01T12:00 pack p2 1 despite m1=500g"),
+        Ok(())
+    );
+    // Written together, or the use first, the natural order has it before the hold.
+    let mut farm = Scenario::of(&FARM[..11]);
+    assert_eq!(
+        farm.try_rows(&[use_of, "2026-04-01T12:00 hold dung"]),
+        Ok(())
+    );
 }

@@ -228,6 +228,47 @@ fn thrown(what: Thrown<Typed>, find: &mut impl Finder) -> Thrown<Meant> {
 }
 
 impl Event<Meant> {
+    /// Returns the lots that the event uses in a way that nobody uses a held lot, unless it gives a reason.
+    pub(super) fn uses(&self) -> Vec<LotCode> {
+        let of = |draws: &[Draw<Meant>]| draws.iter().map(|draw| draw.lot).collect();
+        let bed = |name: &BedName<LotCode>| match name {
+            BedName::Bed(bed) | BedName::Found { bed, .. } => vec![*bed],
+            BedName::Bin(_) => Vec::new(),
+        };
+        match self {
+            Self::Bed { takes, .. } | Self::Feed { takes, .. } => of(takes),
+            Self::Blend { from, .. } => of(from),
+            Self::Pack {
+                from,
+                despite: None,
+                ..
+            } => of(from),
+            Self::Sale {
+                packs,
+                despite: None,
+                ..
+            } => packs.iter().map(|pick| pick.run).collect(),
+            Self::Split { bed: from, .. } | Self::Tip { bed: from, .. } => bed(from),
+            Self::Pack { .. }
+            | Self::Sale { .. }
+            | Self::Bin { .. }
+            | Self::Delivery { .. }
+            | Self::Skip { .. }
+            | Self::Check { .. }
+            | Self::Move { .. }
+            | Self::Sieving { .. }
+            | Self::Test { .. }
+            | Self::Weighing { .. }
+            | Self::Return { .. }
+            | Self::Count { .. }
+            | Self::Thrown { .. }
+            | Self::Complaint { .. }
+            | Self::Hold { .. }
+            | Self::Recall { .. }
+            | Self::Print { .. } => Vec::new(),
+        }
+    }
+
     /// Returns every lot that the event names, apart from one it makes.
     pub fn lots_named(&self) -> Vec<LotCode> {
         let bed = |name: &BedName<LotCode>| match name {

@@ -12,6 +12,7 @@ use super::code::LotCode;
 use super::complaints::NamesOfComplaints;
 use super::entry::{Draft, Entry, EntryNumber, Event, Strike};
 use super::farm::Farm;
+use super::holding::Holding;
 use super::moment::Moment;
 use super::naming::Meant;
 use super::refusal::Refusal;
@@ -71,6 +72,39 @@ impl Recording {
     }
 }
 
+impl Recording {
+    /// Returns the uses of lots that were put on hold in the same minute, by an entry written before.
+    ///
+    /// Within a minute the natural order puts a hold behind every use; but here it is known which was written first.
+    fn held_this_minute(&self) -> Vec<Problem> {
+        let farm = &self.farm;
+        let known =
+            |held: &&Holding| held.hold.entry < self.before && held.hold.since.minute().is_some();
+        let known: Vec<&Holding> = farm.holdings().iter().filter(known).collect();
+        let mut problems = Vec::new();
+        for (draft, entry) in self.entries().iter().enumerate() {
+            let now = known.iter().filter(|held| held.hold.since == entry.when);
+            for (held, code) in now.flat_map(|held| {
+                let uses = entry.event.iter().flat_map(Event::uses);
+                uses.map(move |code| (held, code))
+            }) {
+                if farm.lot_of(code).is_some_and(|lot| held.is_stopped(lot)) {
+                    problems.push(Problem {
+                        draft: Some(draft),
+                        refusal: held.refusal(farm, code, may_despite(&entry.event)),
+                    });
+                }
+            }
+        }
+        problems
+    }
+}
+
+/// Tells whether an event of that kind may give a reason to use a held lot.
+fn may_despite(event: &Option<Event<Meant>>) -> bool {
+    matches!(event, Some(Event::Pack { .. } | Event::Sale { .. }))
+}
+
 impl Farm {
     /// Judges drafts, all of which are recorded or none.
     pub fn record(
@@ -106,10 +140,15 @@ impl Farm {
                 event: Some(event),
             });
         }
-        if allotter.problems.is_empty() {
-            self.judge(entries, before)
+        if !allotter.problems.is_empty() {
+            return Err(allotter.problems);
+        }
+        let recording = self.judge(entries, before)?;
+        let problems = recording.held_this_minute();
+        if problems.is_empty() {
+            Ok(recording)
         } else {
-            Err(allotter.problems)
+            Err(problems)
         }
     }
 

@@ -16,6 +16,7 @@ from collections import Counter
 from pathlib import Path
 
 import buyers
+import holds
 import judge_codes
 import shares
 import test_judges
@@ -110,6 +111,7 @@ def judge_random(castlot, seed, timing, folder):
     problems += judge_lots(castlot, farm_folder, farm, list(farm.lots))
     problems += judge_moments(castlot, farm_folder, farm, random.Random(seed))
     problems += same_again(castlot, folder, export)
+    problems += holds.judge(castlot, farm_folder, farm, f"{seed} {timing}")
     _, wrong_codes, left_out = judge_codes.judge(export)
     problems += wrong_codes + [f"the number {number} was left out" for number in left_out]  # nothing was struck
     return len(farm.lots), problems
