@@ -65,8 +65,8 @@ fn what_there_is_no_paper_for_is_refused_with_what_there_is() {
     let farm = TestFarm::demo();
     assert_snapshot!(farm.on(DEMO_END, "paper recall-report recall-9"), @"
     --- stderr ---
-    error: there is no recall called `recall-9`
-    hint: see which there are with `castlot recall list`
+    error: no recall is called `recall-9`
+    hint: see every recall with `castlot recall list`
     --- exit 2 ---
     ");
     assert_snapshot!(farm.on(DEMO_END, "paper recall-notice recall-1 --buyer 'somebody else'"), @"

@@ -1,12 +1,12 @@
 //! `castlot paper recall-notice`, `stall-sign` and `recall-report`: the papers of a recall.
 
 use crate::papers::RecallPapers;
-use crate::trace::{RecallFile, recall_file};
 
 use super::failure::Failure;
 use super::own_templates::own_templates;
 use super::paper::{Desk, Files};
 use super::phrase::count;
+use super::recall::found;
 use super::voice;
 
 /// Write a letter to each buyer who has packs that are asked back: which packs, what to do, whom to ring, and a label
@@ -99,19 +99,12 @@ fn with_papers(
     name: &str,
     make: impl FnOnce(&RecallPapers<'_>) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
-    let file = find(desk, name)?;
+    let file = found(&desk.farm, name)?;
     let templates = own_templates(&desk.folder)?;
     make(&RecallPapers {
         farm: &desk.farm,
         settings: &desk.settings,
         templates: &templates,
         file: &file,
-    })
-}
-
-fn find(desk: &Desk, name: &str) -> Result<RecallFile, Failure> {
-    recall_file(&desk.farm, name).ok_or_else(|| {
-        Failure::refused(format!("there is no recall called `{name}`"))
-            .hint("see which there are with `castlot recall list`")
     })
 }

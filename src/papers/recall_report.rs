@@ -94,7 +94,7 @@ impl RecallPapers<'_> {
         match (minutes.iter().min(), minutes.iter().max()) {
             (Some(first), Some(last)) => vec![(
                 "Minutes taken",
-                format!("first told after {first}, last so far after {last}"),
+                format!("{first} to the first who was told, {last} to the last so far"),
             )],
             _ => Vec::new(),
         }

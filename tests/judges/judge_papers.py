@@ -174,7 +174,24 @@ def judge_recall(farm, name, origin, seal):
     made = re.search(r"^made +(\d+) +\d+$", "".join(pages(out["recall-report"])), re.M)
     if not made or int(made[1]) != sum(runs.values()):
         problems.append(f"recall-report: made {made and made[1]}, not {sum(runs.values())}")
+    problems += blind(out, packs, runs, seal, sold, markets)
     return problems, len(rows)
+
+
+def blind(out, packs, runs, seal, sold, markets):
+    """What must be found wrong when one thing of each that was wanted is another: a judge that sees nothing says so."""
+    other, fewer = {**runs, min(runs): runs[min(runs)] + 1}, sold[1:]
+    looks = {
+        "a run": lacking(out["recall-report"], {"P00000-00-0"}, "run"),
+        "a seal": framed(out["recall-report"], "0" * 64, 1),
+        "a letter": framed(out["recall-notice"], seal, 1000),
+        "a sign's code": judge_signs(out["stall-sign"], set(sorted(markets)[1:])),
+        "a buyer's pack": judge_letters(out["recall-notice"], [row for row in fewer if row["buyer"] != sold[0]["buyer"]]),
+    }
+    found = []
+    judge_packs(packs, other, found)
+    looks["a pack"] = found
+    return [f"the judge does not see that {what} is missing" for what, seen in looks.items() if not seen]
 
 
 def judge_signs(path, markets):
