@@ -263,6 +263,7 @@ impl Event<Meant> {
             | Self::Count { .. }
             | Self::Thrown { .. }
             | Self::Complaint { .. }
+            | Self::Settlement { .. }
             | Self::Hold { .. }
             | Self::Recall { .. }
             | Self::Print { .. } => Vec::new(),
