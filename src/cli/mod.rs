@@ -38,6 +38,7 @@ mod recording;
 mod sales;
 mod sell;
 mod settings_file;
+mod settings_label;
 mod settings_printer;
 mod shed;
 mod shelves;
