@@ -7,17 +7,19 @@ use std::path::{Path, PathBuf};
 use crate::farm::Settings;
 use crate::label::{Heading, LabelError, Order, Places, Sheaf, Sheet, Templates, print};
 
-use super::failure::{Failure, Kind};
+use super::failure::Failure;
 use super::label_pick::Picker;
 use super::out;
 use super::phrase::count;
+use super::proof::{self, ProofArgs, ProofOf};
 use super::shed::Shed;
 
 /// Print labels: one for each pack of a run, or one for each lot, bin or rack.
 ///
 /// Writes one PDF for each template and sheet, named WHAT.TEMPLATE.SHEET.pdf, into the current folder; nothing is
-/// written if any label is wrong. Places on a sheet count across, then down. A lot that is held or recalled gets no
-/// label to be sold with; tags, bins and racks always print.
+/// written unless the proof of all of them passes: what it refuses is told at once, what it warns of is told beside.
+/// Places on a sheet count across, then down. A lot that is held or recalled gets no label to be sold with; tags, bins
+/// and racks always print.
 ///
 /// Example: castlot label run-7 --first-free 3
 #[derive(Debug, clap::Args)]
@@ -49,6 +51,8 @@ pub struct Args {
     /// The one file to write.
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    proof: ProofArgs,
 }
 
 /// Runs the command.
@@ -57,7 +61,20 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
     let templates = own_templates(&shed.folder)?;
-    let sheaves = order.lay_out(&farm, &settings, &templates)?;
+    let proofed = args.proof.proof(
+        shed,
+        &ProofOf {
+            order: &order,
+            farm: &farm,
+            settings: &settings,
+            templates: &templates,
+            printer: None,
+        },
+    )?;
+    if args.proof.proof {
+        return proof::report(shed, &proofed);
+    }
+    let sheaves = proof::to_print(proofed)?;
     let skip = args.skip.iter().copied().collect();
     let files = match &args.out {
         Some(path) => vec![File::of_all(sheaves, path, &settings)?],
@@ -210,44 +227,4 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
         let _ = fs::remove_file(&beside);
         Failure::refused(format!("cannot write `{}`: {error}", path.display()))
     })
-}
-
-impl From<LabelError> for Failure {
-    fn from(error: LabelError) -> Self {
-        let kind = match &error {
-            LabelError::Problems { .. } => Kind::Found,
-            LabelError::NoSuchTemplate { .. }
-            | LabelError::Template { .. }
-            | LabelError::NoSuchSheet { .. }
-            | LabelError::NoSuchPlace { .. }
-            | LabelError::NotForSale { .. }
-            | LabelError::NotHeld { .. }
-            | LabelError::BedEnded { .. }
-            | LabelError::NoSuchPack { .. }
-            | LabelError::Nothing
-            | LabelError::OtherSize { .. }
-            | LabelError::Pdf { .. } => Kind::Refused,
-        };
-        let hints = match &error {
-            LabelError::NotForSale { lots } => lots
-                .iter()
-                .map(|lot| format!("to hang a tag on it: `castlot label --hold {}`", lot.code))
-                .collect(),
-            LabelError::NotHeld { code } => vec![format!(
-                "hold it with `castlot record hold --lot {code} --state hold --reason …`"
-            )],
-            LabelError::Problems { .. }
-            | LabelError::NoSuchTemplate { .. }
-            | LabelError::Template { .. }
-            | LabelError::NoSuchSheet { .. }
-            | LabelError::NoSuchPlace { .. }
-            | LabelError::BedEnded { .. }
-            | LabelError::NoSuchPack { .. }
-            | LabelError::Nothing
-            | LabelError::OtherSize { .. }
-            | LabelError::Pdf { .. } => Vec::new(),
-        };
-        let texts = error.to_string().lines().map(str::to_owned).collect();
-        Self { kind, texts, hints }
-    }
 }

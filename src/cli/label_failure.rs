@@ -1,0 +1,76 @@
+//! What a person is told of labels that cannot be made, and what to do next.
+
+use crate::label::{Finding, LabelError, Proof, Refused};
+
+use super::failure::{Failure, Kind};
+
+impl From<LabelError> for Failure {
+    fn from(error: LabelError) -> Self {
+        let kind = match &error {
+            LabelError::Refused { .. } => Kind::Found,
+            LabelError::NoSuchTemplate { .. }
+            | LabelError::Template { .. }
+            | LabelError::NoSuchSheet { .. }
+            | LabelError::NoSuchPlace { .. }
+            | LabelError::NoSuchPrinter { .. }
+            | LabelError::WhichPrinter { .. }
+            | LabelError::NotHeld { .. }
+            | LabelError::BedEnded { .. }
+            | LabelError::NoSuchPack { .. }
+            | LabelError::Nothing
+            | LabelError::OtherSize { .. }
+            | LabelError::Pdf { .. } => Kind::Refused,
+        };
+        let hints = match &error {
+            LabelError::Refused { proof } => proof_hints(proof),
+            LabelError::NotHeld { code } => vec![format!(
+                "hold it with `castlot record hold --lot {code} --state hold --reason …`"
+            )],
+            LabelError::WhichPrinter { names, .. } => {
+                let first = names.first().map_or("NAME", String::as_str);
+                vec![format!(
+                    "say which with `--printer {first}`, or give each printer its `sheets` in castlot.toml"
+                )]
+            }
+            LabelError::NoSuchTemplate { .. }
+            | LabelError::Template { .. }
+            | LabelError::NoSuchSheet { .. }
+            | LabelError::NoSuchPlace { .. }
+            | LabelError::NoSuchPrinter { .. }
+            | LabelError::BedEnded { .. }
+            | LabelError::NoSuchPack { .. }
+            | LabelError::Nothing
+            | LabelError::OtherSize { .. }
+            | LabelError::Pdf { .. } => Vec::new(),
+        };
+        let texts = error.to_string().lines().map(str::to_owned).collect();
+        Self { kind, texts, hints }
+    }
+}
+
+/// What to do next about what a proof refuses, each once.
+pub fn proof_hints(proof: &Proof) -> Vec<String> {
+    let mut hints = Vec::new();
+    for Finding { on, what } in &proof.refused {
+        let hint = match what {
+            Refused::Stopped { .. } => {
+                format!("to hang a tag on it: `castlot label --hold {on}`")
+            }
+            Refused::NoGround { claim, .. } => {
+                format!(
+                    "if the farm has ground for it, say so in castlot.toml: `[claim.\"{claim}\"]` with `ground = \"…\"`"
+                )
+            }
+            Refused::NoDensity { batch } => {
+                format!(
+                    "weigh a litre and record it: `castlot record test --lot {batch} --test density --value 600 --unit g/L`"
+                )
+            }
+            _ => continue,
+        };
+        if !hints.contains(&hint) {
+            hints.push(hint);
+        }
+    }
+    hints
+}
