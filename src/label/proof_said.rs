@@ -62,6 +62,7 @@ pub fn units_given(label: &Layout) -> (bool, bool) {
     let words: Vec<&str> = words.into_iter().filter(|word| !word.is_empty()).collect();
     let mut given = (false, false);
     for (at, word) in words.iter().enumerate() {
+        let word = word.trim_matches(|c: char| !c.is_alphanumeric());
         let digits = word
             .find(|c: char| !c.is_ascii_digit() && c != '.')
             .unwrap_or(word.len());

@@ -1,6 +1,6 @@
 //! A proof while it is being made: looks at each label and each run, and gathers what it finds.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use crate::farm::{Farm, LotId, PackKind, Printer, Product, Settings};
 use crate::trade::{ClaimFound, Claims};
@@ -191,7 +191,22 @@ impl<'a> Proofing<'a> {
 }
 
 /// Findings, each once, with the names of all that it is about.
-struct Gathered<W>(Vec<(W, Vec<String>)>);
+struct Gathered<W>(Vec<(W, Names)>);
+
+/// Names in their order, each once: a pack's front and back have the same.
+#[derive(Default)]
+struct Names {
+    all: Vec<String>,
+    known: HashSet<String>,
+}
+
+impl Names {
+    fn add(&mut self, name: &str) {
+        if self.known.insert(name.to_owned()) {
+            self.all.push(name.to_owned());
+        }
+    }
+}
 
 impl<W> Default for Gathered<W> {
     fn default() -> Self {
@@ -239,20 +254,23 @@ impl Alike for Refused {
 
 impl<W: Alike> Gathered<W> {
     fn add(&mut self, on: &str, what: W) {
-        match self
+        let known = self
             .0
             .iter_mut()
-            .find_map(|(known, names)| known.takes_in(&what).then_some(names))
-        {
-            Some(names) if names.last().is_some_and(|last| last == on) => {}
-            Some(names) => names.push(on.to_owned()),
-            None => self.0.push((what, vec![on.to_owned()])),
+            .find_map(|(known, names)| known.takes_in(&what).then_some(names));
+        match known {
+            Some(names) => names.add(on),
+            None => {
+                let mut names = Names::default();
+                names.add(on);
+                self.0.push((what, names));
+            }
         }
     }
 
     fn told(self) -> impl Iterator<Item = Finding<W>> {
         self.0.into_iter().map(|(what, names)| Finding {
-            on: spans(names),
+            on: spans(names.all),
             what,
         })
     }
