@@ -51,26 +51,39 @@ impl From<LabelError> for Failure {
 /// What to do next about what a proof refuses, each once.
 pub fn proof_hints(proof: &Proof) -> Vec<String> {
     let mut hints = Vec::new();
-    for Finding { on, what } in &proof.refused {
-        let hint = match what {
-            Refused::Stopped { .. } => {
-                format!("to hang a tag on it: `castlot label --hold {on}`")
-            }
-            Refused::NoGround { claim, .. } => {
-                format!(
-                    "if the farm has ground for it, say so in castlot.toml: `[claim.\"{claim}\"]` with `ground = \"…\"`"
-                )
-            }
-            Refused::NoDensity { batch } => {
-                format!(
-                    "weigh a litre and record it: `castlot record test --lot {batch} --test density --value 600 --unit g/L`"
-                )
-            }
-            _ => continue,
-        };
-        if !hints.contains(&hint) {
+    for finding in &proof.refused {
+        if let Some(hint) = hint(finding).filter(|hint| !hints.contains(hint)) {
             hints.push(hint);
         }
     }
     hints
+}
+
+fn hint(finding: &Finding<Refused>) -> Option<String> {
+    match &finding.what {
+        Refused::Stopped { .. } => Some(format!(
+            "to hang a tag on it: `castlot label --hold {}`",
+            finding.on
+        )),
+        Refused::NoGround { claim, .. } => Some(format!(
+            "if the farm has ground for it, say so in castlot.toml: `[claim.\"{claim}\"]`, and under it `ground = \"…\"`"
+        )),
+        Refused::NoDensity { batch } => Some(format!(
+            "weigh a litre and record it: `castlot record test --lot {batch} --test density --value 600 --unit g/L`"
+        )),
+        Refused::Layout(_)
+        | Refused::FineCode { .. }
+        | Refused::BrokenDots { .. }
+        | Refused::QuietZone { .. }
+        | Refused::NearCut { .. }
+        | Refused::NotSaid { .. }
+        | Refused::LowFigures { .. }
+        | Refused::LowSign { .. }
+        | Refused::LargeForSign { .. }
+        | Refused::CountAndWeight { .. }
+        | Refused::OldGround { .. }
+        | Refused::SpokenAgainst { .. }
+        | Refused::NotInIt { .. }
+        | Refused::LeftOut { .. } => None,
+    }
 }

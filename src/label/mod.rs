@@ -20,6 +20,7 @@ mod fault;
 mod field;
 mod figure;
 mod finding;
+mod finding_words;
 mod font;
 mod item;
 mod layout;

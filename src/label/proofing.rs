@@ -275,3 +275,7 @@ impl<W: Alike> Gathered<W> {
         })
     }
 }
+
+#[cfg(test)]
+#[path = "proofing_test.rs"]
+mod tests;

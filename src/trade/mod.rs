@@ -6,6 +6,7 @@
 mod advice;
 mod cautions;
 mod claims;
+mod claims_table;
 mod curve;
 mod figures;
 mod phrase;
