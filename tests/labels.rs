@@ -66,7 +66,8 @@ impl LabelFarm {
         self.folder.path().join(file)
     }
 
-    /// Runs `castlot label`; what it said on both streams and its exit code.
+    /// Runs `castlot label`; what it said on both streams, but for the map of the first sheet (`printers.rs` has that),
+    /// and its exit code.
     fn label(&self, arguments: &str) -> String {
         let output = Command::new(env!("CARGO_BIN_EXE_castlot"))
             .arg("label")
@@ -78,6 +79,19 @@ impl LabelFarm {
         let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
         let code = output.status.code().expect("an exit code");
         let (out, err) = (text(output.stdout), text(output.stderr));
+        let of_map = [
+            "first sheet of ",
+            "|",
+            "-- used",
+            "xx skipped",
+            ". left",
+            "then ",
+        ];
+        let err: String = err
+            .lines()
+            .filter(|line| !of_map.iter().any(|start| line.starts_with(start)))
+            .map(|line| format!("{line}\n"))
+            .collect();
         format!("{out}{err}--- exit {code} ---")
     }
 

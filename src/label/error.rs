@@ -53,6 +53,22 @@ pub enum LabelError {
         /// The place as typed.
         place: u32,
     },
+    /// castlot.toml has no such printer.
+    #[error("castlot.toml has no printer `{name}`{}", printers(known))]
+    NoSuchPrinter {
+        /// The name as typed.
+        name: String,
+        /// The printers there are.
+        known: Vec<String>,
+    },
+    /// Several printers may print this sheet.
+    #[error("`{sheet}` may go to more than one printer: {}", names.join(", "))]
+    WhichPrinter {
+        /// The sheet.
+        sheet: &'static str,
+        /// The printers.
+        names: Vec<String>,
+    },
     /// Some labels cannot be laid out.
     #[error("{}", one_a_line(problems))]
     Problems {
@@ -116,6 +132,13 @@ pub enum LabelError {
 fn all_sheets() -> String {
     let names: Vec<_> = Sheet::ALL.iter().map(Sheet::name).collect();
     names.join(", ")
+}
+
+fn printers(known: &[String]) -> String {
+    match known {
+        [] => String::new(),
+        known => format!("; there are {}", known.join(", ")),
+    }
 }
 
 fn one_a_line(problems: &[impl ToString]) -> String {

@@ -4,6 +4,7 @@
 //! shrinks only where its template says so. The same labels give the same bytes. `words_of_…` alone
 //! know the farm; nothing here reads the clock, the disk or the diary.
 
+mod aim;
 mod built_in;
 mod canvas;
 mod day;
@@ -40,6 +41,7 @@ pub mod scan_text;
 mod scan_text_test;
 mod setting;
 mod sheet;
+mod sheet_map;
 mod span;
 mod standing;
 mod template;
@@ -49,6 +51,7 @@ mod words_of_lots;
 mod words_of_packs;
 mod words_of_places;
 
+pub use aim::{Aim, Faults, Scale};
 pub use error::{LabelError, NotForSale};
 pub use field::{Content, Field, UnknownField};
 pub use font::{Face, Family, NoGlyph, Run, Weight};
@@ -58,7 +61,7 @@ pub use length::{Area, Length, Point, Size, TypeSize};
 pub use made_from::made_from;
 pub use order::{Order, Sheaf, Subject};
 pub use pdf::{Heading, Page, PdfError, write};
-pub use print::print;
+pub use print::{Job, print};
 pub use qr::{Matrix, QUIET_MODULES, TooLong};
 pub use templates::Templates;
 pub use words_of_packs::species;
@@ -67,4 +70,6 @@ pub use fault::{Fault, TemplateError};
 pub use place::Places;
 pub use problem::Problem;
 pub use sheet::Sheet;
+pub use sheet_map::sheet_map;
 pub use template::Template;
+pub use usual::printer;

@@ -14,6 +14,7 @@ use printpdf::{
 use sha2::{Digest, Sha256};
 use subsetter::GlyphRemapper;
 
+use super::aim::Scale;
 use super::canvas::{Canvas, Subset, font_name};
 use super::font::Face;
 use super::item::{Item, Layout};
@@ -65,6 +66,15 @@ pub enum PdfError {
 
 /// Writes pages as a PDF.
 pub fn write(pages: &[Page<'_>], heading: &Heading) -> Result<Vec<u8>, PdfError> {
+    write_scaled(pages, Scale::NONE, heading)
+}
+
+/// Writes pages as a PDF, each label scaled about its corner.
+pub fn write_scaled(
+    pages: &[Page<'_>],
+    scale: Scale,
+    heading: &Heading,
+) -> Result<Vec<u8>, PdfError> {
     let letters = letters(pages);
     let mut document = PdfDocument::new(&heading.title);
     let mut subsets = BTreeMap::new();
@@ -81,6 +91,7 @@ pub fn write(pages: &[Page<'_>], heading: &Heading) -> Result<Vec<u8>, PdfError>
         let mut canvas = Canvas {
             text: String::new(),
             subsets: &subsets,
+            scale,
         };
         page.labels
             .iter()
