@@ -19,19 +19,30 @@ const MAY_USE: [(&str, &[&str]); 8] = [
 ];
 
 /// Where each crate may be named: a folder of `src`, or one file.
-const HOMES: [(&str, &[&str]); 17] = [
+const HOMES: [(&str, &[&str]); 19] = [
     ("rusqlite", &["diary/"]),
     ("serde_json_canonicalizer", &["diary/"]),
     (
         "sha2",
-        &["diary/", "label/pdf.rs", "site/policy.rs", "cli/"],
+        &[
+            "diary/",
+            "label/pdf.rs",
+            "label/subset.rs",
+            "site/policy.rs",
+            "cli/",
+        ],
     ),
     ("getrandom", &["cli/", "diary/"]),
     ("csv", &["sheets/"]),
     ("encoding_rs", &["sheets/"]),
-    ("printpdf", &["label/pdf.rs"]),
-    ("lopdf", &["label/pdf.rs"]),
-    ("subsetter", &["label/pdf.rs"]),
+    ("printpdf", &["label/subset.rs"]),
+    (
+        "lopdf",
+        &["label/pdf.rs", "label/page_picture.rs", "label/subset.rs"],
+    ),
+    ("subsetter", &["label/pdf.rs", "label/subset.rs"]),
+    ("barcoders", &["label/bars.rs"]),
+    ("image", &["label/picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
     ("askama", &["site/"]),

@@ -8,7 +8,8 @@ use std::borrow::Cow;
 
 use crate::farm::{Method, Printer};
 
-use super::item::{Item, Layout, PlacedQr, TextRun};
+use super::bars::PlacedBars;
+use super::item::{Item, Layout, PlacedPicture, PlacedQr, TextRun};
 use super::length::{Area, Length, Point, Size};
 
 /// Millionths, in which stretches are.
@@ -212,20 +213,30 @@ fn shifted(item: &Item, moved: impl Fn(Point) -> Point) -> Item {
         at: moved(area.at),
         ..area
     };
+    let text = |run: &TextRun| TextRun {
+        origin: moved(run.origin),
+        area: whole(run.area),
+        ..run.clone()
+    };
     match item {
         Item::Fill(area) => Item::Fill(reaching(*area)),
         Item::Frame { area, stroke } => Item::Frame {
             area: reaching(*area),
             stroke: *stroke,
         },
-        Item::Text(run) => Item::Text(TextRun {
-            origin: moved(run.origin),
-            area: whole(run.area),
-            ..run.clone()
-        }),
+        Item::Text(run) => Item::Text(text(run)),
         Item::Qr(qr) => Item::Qr(PlacedQr {
             quiet: whole(qr.quiet),
             ..qr.clone()
+        }),
+        Item::Bars(bars) => Item::Bars(PlacedBars {
+            digits: bars.digits.iter().map(text).collect(),
+            area: whole(bars.area),
+            ..bars.clone()
+        }),
+        Item::Picture(picture) => Item::Picture(PlacedPicture {
+            area: whole(picture.area),
+            ..picture.clone()
         }),
     }
 }
@@ -364,7 +375,11 @@ mod tests {
         let codes = |label: &Layout| {
             let qr = label.items.iter().find_map(|item| match item {
                 Item::Qr(qr) => Some(qr.clone()),
-                Item::Fill(_) | Item::Frame { .. } | Item::Text(_) => None,
+                Item::Fill(_)
+                | Item::Frame { .. }
+                | Item::Text(_)
+                | Item::Bars(_)
+                | Item::Picture(_) => None,
             });
             qr.expect("it has a code")
         };

@@ -1,5 +1,6 @@
 //! The templates that live in the program.
 
+use super::artwork::Artwork;
 use super::error::LabelError;
 use super::template::Template;
 
@@ -57,6 +58,7 @@ impl Template {
             name,
             &format!("templates/labels/{name}.toml"),
             text,
+            &Artwork::default(),
         )?)
     }
 }

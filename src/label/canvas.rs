@@ -2,16 +2,16 @@
 //!
 //! Figures are whole thousandths of a point, worked out without floats.
 
-use std::collections::BTreeMap;
-use std::fmt::Write as _;
+use std::sync::Arc;
 
 use super::aim::Scale;
+use super::bars::{Bars, PlacedBars};
 use super::font::Face;
-use super::item::{Ink, Item, Layout, PlacedQr, TextRun};
+use super::item::{Ink, Item, Layout, PlacedPicture, PlacedQr, TextRun};
 use super::length::{Area, Length, Point, Size};
-
-/// The glyph ids of a subset, by character.
-pub type Subset = BTreeMap<char, u16>;
+use super::pdf::picture_name;
+use super::picture::Picture;
+use super::subset::Letters;
 
 /// The font's name in the page content.
 pub fn font_name(face: Face) -> &'static str {
@@ -27,8 +27,10 @@ pub fn font_name(face: Face) -> &'static str {
 pub struct Canvas<'a> {
     /// The operators, as they stand in the PDF.
     pub text: String,
-    /// The glyph ids of each face.
-    pub subsets: &'a BTreeMap<Face, Subset>,
+    /// The letters used so far.
+    pub letters: &'a mut Letters,
+    /// The pictures shown so far, each once.
+    pub pictures: &'a mut Vec<Arc<Picture>>,
     /// The factors that each label is drawn by.
     pub scale: Scale,
 }
@@ -57,6 +59,14 @@ impl Canvas<'_> {
                     font = Some((run.face, run.size));
                 }
                 Item::Qr(qr) => self.code(qr, label.size),
+                Item::Bars(bars) => {
+                    self.bars(bars, label.size);
+                    for run in &bars.digits {
+                        self.run(run, label.size, font != Some((run.face, run.size)));
+                        font = Some((run.face, run.size));
+                    }
+                }
+                Item::Picture(picture) => self.picture(picture, label.size),
             }
         }
         self.put(&["Q\n"]);
@@ -75,30 +85,63 @@ impl Canvas<'_> {
         }
         let (x, y) = (points(run.origin.x), points(size.height - run.origin.y));
         self.put(&[&x, " ", &y, " Td <"]);
-        let subset = &self.subsets[&run.face];
         for character in run.text.chars() {
-            write!(self.text, "{:04X}", subset[&character]).expect("a string takes all text");
+            let glyph = self.letters.glyph(run.face, character);
+            self.hex(&glyph.to_be_bytes());
         }
         self.put(&["> Tj ET", behind, "\n"]);
     }
 
     fn code(&mut self, qr: &PlacedQr, size: Size) {
-        let modules = qr.modules();
-        let side = points(modules.size.width);
-        let (x, y) = (points(modules.at.x), points(size.height - modules.bottom()));
-        self.put(&["q ", &side, " 0 0 ", &side, " ", &x, " ", &y, " cm "]);
-        let width = qr.matrix.width().to_string();
-        self.put(&[
-            "BI /W ",
-            &width,
-            " /H ",
-            &width,
-            " /IM true /D [1 0] /F /AHx ID ",
-        ]);
-        for byte in qr.matrix.bytes() {
-            write!(self.text, "{byte:02X}").expect("a string takes all text");
-        }
+        let width = qr.matrix.width();
+        self.mask(qr.modules(), size, (width, width), qr.matrix.bytes());
+    }
+
+    /// All bars, and over them the guards, which reach further down.
+    fn bars(&mut self, placed: &PlacedBars, size: Size) {
+        let bars = &placed.bars;
+        let row = (bars.width(), 1);
+        self.mask(placed.bars_area(), size, row, &bars.row(Bars::is_bar));
+        self.mask(placed.guards_area(), size, row, &bars.row(Bars::is_guard));
+    }
+
+    /// A 1-bit image, drawn in ink where its bits are set.
+    fn mask(&mut self, area: Area, size: Size, (width, height): (u16, u16), bits: &[u8]) {
+        self.unit(area, size);
+        let (width, height) = (width.to_string(), height.to_string());
+        let head = ["BI /W ", &width, " /H ", &height];
+        self.put(&head);
+        self.put(&[" /IM true /D [1 0] /F /AHx ID "]);
+        self.hex(bits);
         self.put(&["> EI Q\n"]);
+    }
+
+    fn picture(&mut self, placed: &PlacedPicture, size: Size) {
+        let same =
+            |known: &Arc<Picture>| Arc::ptr_eq(known, &placed.picture) || *known == placed.picture;
+        let number = self.pictures.iter().position(same).unwrap_or_else(|| {
+            self.pictures.push(Arc::clone(&placed.picture));
+            self.pictures.len() - 1
+        });
+        self.unit(placed.area, size);
+        self.put(&["/", &picture_name(number), " Do Q\n"]);
+    }
+
+    /// Begins to draw in an area as if it were one unit wide and high.
+    fn unit(&mut self, area: Area, size: Size) {
+        let (x, y) = (points(area.at.x), points(size.height - area.bottom()));
+        let (width, height) = (points(area.size.width), points(area.size.height));
+        let matrix = [&*width, " 0 0 ", &height, " ", &x, " ", &y, " cm "];
+        self.put(&["q "]);
+        self.put(&matrix);
+    }
+
+    fn hex(&mut self, bytes: &[u8]) {
+        const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
+        for byte in bytes {
+            self.text.push(char::from(DIGITS[usize::from(byte >> 4)]));
+            self.text.push(char::from(DIGITS[usize::from(byte & 15)]));
+        }
     }
 
     fn put(&mut self, parts: &[&str]) {

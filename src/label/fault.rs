@@ -2,6 +2,7 @@
 
 use super::length::Size;
 use super::pattern::PatternError;
+use super::picture::PictureError;
 
 /// Why a template cannot be read.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -27,6 +28,9 @@ pub enum Fault {
     /// A text with a wrong field.
     #[error(transparent)]
     Pattern(#[from] PatternError),
+    /// A picture that is not there or cannot be read.
+    #[error(transparent)]
+    Picture(#[from] PictureError),
     /// A figure out of its range.
     #[error("`{key}` is {value}; it is {least} to {most}")]
     Range {

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::str::FromStr;
 
-use crate::farm::Settings;
+use crate::farm::{Gtin, Settings};
 
 macro_rules! fields {
     ($($(#[doc = $doc:literal])+ $variant:ident = $name:literal,)+) => {
@@ -149,6 +149,8 @@ pub struct Content {
     pub fields: BTreeMap<Field, String>,
     /// What the QR code holds, if there is one.
     pub qr: Option<String>,
+    /// The number of the trade item, if it has one: for the bar code.
+    pub gtin: Option<Gtin>,
 }
 
 impl Content {

@@ -2,9 +2,14 @@
 //!
 //! Proof, PDF and preview all read the same items; none of them moves one.
 
+use std::sync::Arc;
+
+use super::bars::PlacedBars;
 use super::font::Face;
 use super::length::{Area, Length, Point, Size, TypeSize};
+use super::picture::Picture;
 use super::qr::Matrix;
+use super::said::Said;
 
 /// One label, laid out.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,6 +20,9 @@ pub struct Layout {
     pub size: Size,
     /// What stands where, in the order it is drawn.
     pub items: Vec<Item>,
+    /// Every field whose words stand on it, whole: a text that does not fit is refused, never cut.
+    /// So where `cautions` is said, every caution of the product is.
+    pub said: Said,
 }
 
 /// One thing on a label.
@@ -33,6 +41,10 @@ pub enum Item {
     Text(TextRun),
     /// A QR code.
     Qr(PlacedQr),
+    /// A bar code with its digits.
+    Bars(PlacedBars),
+    /// A picture from a file of the farm's own.
+    Picture(PlacedPicture),
 }
 
 /// A colour of ink: what a thermal printer can do.
@@ -58,6 +70,17 @@ pub struct TextRun {
     /// The left end of the baseline.
     pub origin: Point,
     /// The rectangle that holds the letters' advance and their ink.
+    pub area: Area,
+    /// The fields that its words come from; a wrapped or borrowed part has those of its whole line.
+    pub fields: Said,
+}
+
+/// A picture, as large as its place lets it be in its own proportions.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlacedPicture {
+    /// The picture; labels that show the same one share it.
+    pub picture: Arc<Picture>,
+    /// The rectangle it fills.
     pub area: Area,
 }
 
@@ -97,6 +120,17 @@ impl Item {
             Self::Fill(area) | Self::Frame { area, .. } => *area,
             Self::Text(run) => run.area,
             Self::Qr(qr) => qr.quiet,
+            Self::Bars(bars) => bars.area,
+            Self::Picture(picture) => picture.area,
+        }
+    }
+
+    /// The runs of text in it: its own, and the digits of a bar code.
+    pub fn runs(&self) -> &[TextRun] {
+        match self {
+            Self::Text(run) => std::slice::from_ref(run),
+            Self::Bars(bars) => &bars.digits,
+            Self::Fill(_) | Self::Frame { .. } | Self::Qr(_) | Self::Picture(_) => &[],
         }
     }
 }

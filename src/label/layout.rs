@@ -3,14 +3,19 @@
 //! Everything that is wrong is told at once, each with the label's name, so that a run of
 //! labels is put right in one go. Nothing is cut, moved or left out to make it fit.
 
+use std::sync::Arc;
+
+use super::bars::{BarsMisfit, PlacedBars};
+use super::bars_setting;
 use super::entry::Misfit;
 use super::field::Content;
-use super::item::{Item, Layout, PlacedQr};
+use super::item::{Item, Layout, PlacedPicture, PlacedQr};
 use super::length::{Area, Length, Point, Size};
 use super::problem::Problem;
 use super::qr::{Matrix, QUIET_MODULES};
+use super::said::Said;
 use super::setting::set;
-use super::template::{Align, CodePlace, Need, SizeLayout, Stand, Template};
+use super::template::{Align, BarsPlace, CodePlace, Need, SizeLayout, Stand, Template};
 
 /// The dot of a thermal printer with 8 dots to the millimetre ("203 dpi"). A module is a whole
 /// number of these, so that its edges fall on dots.
@@ -39,6 +44,16 @@ pub fn lay_out(template: &Template, content: &Content, cell: Size) -> Result<Lay
         }
     }
     problems.extend(items.iter().filter_map(|item| desk.off_the_label(item)));
+    for place in &layout.bars {
+        match desk.bars(place) {
+            Ok(Some(bars)) if items.iter().any(|item| crowds(item, bars.area)) => {
+                problems.push(desk.bars_problem(BarsMisfit::Crowded));
+            }
+            Ok(Some(bars)) => items.push(Item::Bars(bars)),
+            Ok(None) => {}
+            Err(why) => problems.push(desk.bars_problem(why)),
+        }
+    }
     for place in &layout.codes {
         match desk.code(place) {
             Ok(Some(qr)) if items.iter().any(|item| crowds(item, qr.quiet)) => {
@@ -53,10 +68,20 @@ pub fn lay_out(template: &Template, content: &Content, cell: Size) -> Result<Lay
         true => Ok(Layout {
             name: content.name.clone(),
             size: cell,
+            said: said(&items),
             items,
         }),
         false => Err(problems),
     }
+}
+
+/// Every field that some run of text has words from.
+fn said(items: &[Item]) -> Said {
+    let mut said = Said::default();
+    for run in items.iter().flat_map(Item::runs) {
+        said.join(run.fields);
+    }
+    said
 }
 
 /// What a label is laid out from.
@@ -84,7 +109,32 @@ impl Desk<'_> {
             .rules
             .iter()
             .map(|rule| Item::Fill(rule.on(self.cell)));
-        frames.chain(rules).collect()
+        let pictures = layout.pictures.iter().map(|picture| {
+            let room = picture.place.on(self.cell);
+            let size = fitted(picture.picture.proportions(), room.size);
+            let area = stand_in(room, size, (picture.align, picture.stand));
+            let picture = Arc::clone(&picture.picture);
+            Item::Picture(PlacedPicture { picture, area })
+        });
+        pictures.chain(frames).chain(rules).collect()
+    }
+
+    fn bars(&self, place: &BarsPlace) -> Result<Option<PlacedBars>, BarsMisfit> {
+        match (&self.content.gtin, place.need) {
+            (Some(gtin), _) => bars_setting::set(gtin, place, self.cell).map(Some),
+            (None, Need::IfThere) => Ok(None),
+            (None, Need::Always) => Err(BarsMisfit::NoGtin),
+        }
+    }
+
+    fn bars_problem(&self, why: BarsMisfit) -> Problem {
+        let (label, template, cell) = (self.label(), self.template(), self.cell);
+        Problem::Bars {
+            label,
+            template,
+            cell,
+            why,
+        }
     }
 
     fn code(&self, place: &CodePlace) -> Result<Option<PlacedQr>, Problem> {
@@ -120,7 +170,7 @@ impl Desk<'_> {
         Ok(Some(PlacedQr {
             matrix,
             module,
-            quiet: stand_in(room, module * across, place),
+            quiet: stand_in(room, square(module * across), (place.align, place.stand)),
         }))
     }
 
@@ -178,20 +228,51 @@ impl Desk<'_> {
         }
         let text = match item {
             Item::Text(run) => run.text.clone(),
-            Item::Fill(_) | Item::Frame { .. } | Item::Qr(_) => "a rule".to_owned(),
+            Item::Fill(_) | Item::Frame { .. } | Item::Qr(_) | Item::Bars(_) | Item::Picture(_) => {
+                "a rule".to_owned()
+            }
         };
         Some(self.problem(Misfit::Overflow { field: None, text }))
     }
 }
 
-fn stand_in(room: Area, side: Length, place: &CodePlace) -> Area {
-    let (spare_x, spare_y) = (room.size.width - side, room.size.height - side);
-    let x = match place.align {
+fn square(side: Length) -> Size {
+    Size {
+        width: side,
+        height: side,
+    }
+}
+
+/// The largest size of these proportions that fits a room.
+fn fitted((width, height): (i64, i64), room: Size) -> Size {
+    let (across, down) = (room.width.micrometres(), room.height.micrometres());
+    let (across, down) =
+        match i128::from(across) * i128::from(height) <= i128::from(down) * i128::from(width) {
+            true => (across, scaled(across, height, width)),
+            false => (scaled(down, width, height), down),
+        };
+    Size {
+        width: Length::of_micrometres(across),
+        height: Length::of_micrometres(down),
+    }
+}
+
+/// `length × of ÷ to`, where that is no more than some length of a label; a hair at least.
+fn scaled(length: i64, of: i64, to: i64) -> i64 {
+    let scaled = i128::from(length) * i128::from(of) / i128::from(to.max(1));
+    i64::try_from(scaled).unwrap_or(length).max(1)
+}
+
+/// Where something of a size stands in its room.
+pub fn stand_in(room: Area, size: Size, (align, stand): (Align, Stand)) -> Area {
+    let spare_x = room.size.width - size.width;
+    let spare_y = room.size.height - size.height;
+    let x = match align {
         Align::Left => Length::ZERO,
         Align::Centre => spare_x / 2,
         Align::Right => spare_x,
     };
-    let y = match place.stand {
+    let y = match stand {
         Stand::Top => Length::ZERO,
         Stand::Middle => spare_y / 2,
         Stand::Bottom => spare_y,
@@ -201,10 +282,7 @@ fn stand_in(room: Area, side: Length, place: &CodePlace) -> Area {
             x: room.at.x + x,
             y: room.at.y + y,
         },
-        size: Size {
-            width: side,
-            height: side,
-        },
+        size,
     }
 }
 
@@ -228,6 +306,8 @@ fn crowds(item: &Item, quiet: Area) -> bool {
                 && quiet.bottom() <= inside.bottom();
             area.overlaps(quiet) && !around
         }
-        Item::Fill(_) | Item::Text(_) | Item::Qr(_) => item.area().overlaps(quiet),
+        Item::Fill(_) | Item::Text(_) | Item::Qr(_) | Item::Bars(_) | Item::Picture(_) => {
+            item.area().overlaps(quiet)
+        }
     }
 }

@@ -113,6 +113,11 @@ impl TypeSize {
         let by = 36 * 1_000_000;
         Length((over + by - 1).div_euclid(by))
     }
+
+    /// The same, rounded down, so that nothing is taken to be larger than it prints.
+    pub const fn scale_down(self, micro_em: i64) -> Length {
+        Length((micro_em * self.0 * 127).div_euclid(36 * 1_000_000))
+    }
 }
 
 impl fmt::Display for TypeSize {

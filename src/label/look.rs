@@ -13,6 +13,7 @@ use super::layout::lay_out;
 use super::length::{Area, Length};
 use super::sample::content;
 use super::sheet::Sheet;
+use super::subset::Letters;
 use super::template::Template;
 
 /// Ink nearer to the cut than this is at the mercy of the cutter (trade.md: text 2 to 3 mm
@@ -75,10 +76,7 @@ pub fn sheet_of(cut: &str) -> Sheet {
 }
 
 pub fn runs(layout: &Layout) -> impl Iterator<Item = &TextRun> {
-    layout.items.iter().filter_map(|item| match item {
-        Item::Text(run) => Some(run),
-        Item::Fill(_) | Item::Frame { .. } | Item::Qr(_) => None,
-    })
+    layout.items.iter().flat_map(Item::runs)
 }
 
 fn words(layout: &Layout) -> String {
@@ -300,15 +298,10 @@ proptest! {
 #[test]
 fn a_label_is_drawn_from_the_corner_of_its_cell() {
     let (_, sheet, layout) = all().remove(0);
-    let subsets = Face::ALL.into_iter().map(|face| {
-        let letters = runs(&layout)
-            .flat_map(|run| run.text.chars())
-            .map(|letter| (letter, 1));
-        (face, letters.collect())
-    });
     let mut canvas = Canvas {
         text: String::new(),
-        subsets: &subsets.collect(),
+        letters: &mut Letters::default(),
+        pictures: &mut Vec::new(),
         scale: Scale::NONE,
     };
     canvas.label(sheet.corner(3), &layout, sheet.page());

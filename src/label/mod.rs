@@ -5,6 +5,9 @@
 //! know the farm; nothing here reads the clock, the disk or the diary.
 
 mod aim;
+mod artwork;
+mod bars;
+mod bars_setting;
 mod built_in;
 mod canvas;
 mod day;
@@ -23,10 +26,12 @@ mod length;
 mod look;
 mod made_from;
 mod order;
+mod page_picture;
 mod paragraph;
 mod pattern;
 mod pdf;
 mod penalty;
+mod picture;
 mod place;
 mod print;
 mod problem;
@@ -34,6 +39,7 @@ mod qr;
 mod quantity;
 mod raw;
 mod read;
+mod said;
 #[cfg(test)]
 mod sample;
 pub mod scan_text;
@@ -44,6 +50,7 @@ mod sheet;
 mod sheet_map;
 mod span;
 mod standing;
+mod subset;
 mod template;
 mod templates;
 mod usual;
@@ -52,17 +59,21 @@ mod words_of_packs;
 mod words_of_places;
 
 pub use aim::{Aim, Faults, Scale};
+pub use artwork::Artwork;
+pub use bars::{BarError, Bars, BarsMisfit, PlacedBars};
 pub use error::{LabelError, NotForSale};
 pub use field::{Content, Field, UnknownField};
 pub use font::{Face, Family, NoGlyph, Run, Weight};
-pub use item::{Ink, Item, Layout, PlacedQr, TextRun};
+pub use item::{Ink, Item, Layout, PlacedPicture, PlacedQr, TextRun};
 pub use layout::lay_out;
 pub use length::{Area, Length, Point, Size, TypeSize};
 pub use made_from::made_from;
 pub use order::{Order, Sheaf, Subject};
 pub use pdf::{Heading, Page, PdfError, write};
+pub use picture::{Art, Picture, PictureError, Pixels};
 pub use print::{Job, print};
 pub use qr::{Matrix, QUIET_MODULES, TooLong};
+pub use said::Said;
 pub use templates::Templates;
 pub use words_of_packs::species;
 

@@ -1,24 +1,26 @@
-//! Turns placed labels into a PDF; the only file that names the PDF crates.
+//! Turns placed labels into a PDF, page by page.
 //!
-//! Fonts are embedded as subsets, text can be selected, QR codes are 1-bit image masks (drawn
-//! as squares they grow fat in 1-bit printing), and the same labels give the same bytes: ids
-//! are fixed, dates are the caller's, and the file's /ID is a digest of its own content.
+//! Fonts are embedded as subsets, text can be selected, codes are 1-bit image masks (drawn as
+//! squares they grow fat in 1-bit printing), a picture is stored once however often it is shown, and
+//! the same labels give the same bytes: ids are fixed, dates are the caller's, and the file's /ID is
+//! a digest of its own content. A page is packed as soon as it is written, so that what is held in
+//! memory is little more than the file.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
-use lopdf::{Document, Object, ObjectId, StringFormat};
-use printpdf::{
-    FontId, FontMetrics, Mm, Op, ParsedFont, PdfDocument, PdfFont, PdfFontHandle, PdfPage,
-    PdfSaveOptions, Pt, TextItem,
+use lopdf::{
+    Dictionary, Document, Object, ObjectId, Stream, StringFormat, dictionary, text_string,
 };
 use sha2::{Digest, Sha256};
-use subsetter::GlyphRemapper;
 
 use super::aim::Scale;
-use super::canvas::{Canvas, Subset, font_name};
+use super::canvas::Canvas;
 use super::font::Face;
-use super::item::{Item, Layout};
+use super::item::Layout;
 use super::length::{Length, Point, Size};
+use super::page_picture;
+use super::picture::{Art, Picture, Pixels};
+use super::subset::Letters;
 
 /// One page, and where its labels' top left corners are.
 pub struct Page<'a> {
@@ -64,219 +66,144 @@ pub enum PdfError {
     },
 }
 
-/// Writes pages as a PDF.
-pub fn write(pages: &[Page<'_>], heading: &Heading) -> Result<Vec<u8>, PdfError> {
-    write_scaled(pages, Scale::NONE, heading)
+/// A PDF as it is written.
+pub struct Paper {
+    document: Document,
+    /// The list of pages, and what all of them use.
+    list: ObjectId,
+    resources: ObjectId,
+    pages: Vec<Object>,
+    letters: Letters,
+    pictures: Vec<Arc<Picture>>,
 }
 
-/// Writes pages as a PDF, each label scaled about its corner.
-pub fn write_scaled(
-    pages: &[Page<'_>],
-    scale: Scale,
-    heading: &Heading,
-) -> Result<Vec<u8>, PdfError> {
-    let letters = letters(pages);
-    let mut document = PdfDocument::new(&heading.title);
-    let mut subsets = BTreeMap::new();
-    for (&face, characters) in &letters {
-        let (subset, font) = subset(face, characters)?;
-        document
-            .resources
-            .fonts
-            .map
-            .insert(font_id(face), PdfFont::new(font));
-        subsets.insert(face, subset);
+impl Paper {
+    /// An empty one.
+    pub fn new() -> Self {
+        let mut document = Document::with_version("1.7");
+        let (list, resources) = (document.new_object_id(), document.new_object_id());
+        Self {
+            document,
+            list,
+            resources,
+            pages: Vec::new(),
+            letters: Letters::default(),
+            pictures: Vec::new(),
+        }
     }
-    let content = |page: &Page<'_>| {
+
+    /// Adds a page whose labels are as large as they were laid out.
+    pub fn add(&mut self, page: &Page<'_>) -> Result<(), PdfError> {
+        self.add_scaled(page, Scale::NONE)
+    }
+
+    /// Adds a page, each of its labels scaled about its corner.
+    pub fn add_scaled(&mut self, page: &Page<'_>, scale: Scale) -> Result<(), PdfError> {
         let mut canvas = Canvas {
             text: String::new(),
-            subsets: &subsets,
+            letters: &mut self.letters,
+            pictures: &mut self.pictures,
             scale,
         };
-        page.labels
-            .iter()
-            .for_each(|(corner, label)| canvas.label(*corner, label, page.size));
-        raw(canvas.text)
-    };
-    let mut sheets: Vec<_> = pages
-        .iter()
-        .map(|page| sheet(page.size, vec![content(page)]))
-        .collect();
-    sheets.push(roll_call(&letters));
-    document.with_pages(sheets);
-    let date = printpdf_date(heading.date);
-    document.metadata.info.creation_date = date;
-    document.metadata.info.modification_date = date;
-    document.metadata.info.metadata_date = date;
-    document.metadata.info.producer = "castlot".to_owned();
-    // The finishing pass compresses; uncompressed it reads the pages back faster.
-    let plain = PdfSaveOptions {
-        optimize: false,
-        secure: false,
-        ..Default::default()
-    };
-    finish(&document.save(&plain, &mut Vec::new()))
-}
-
-fn letters(pages: &[Page<'_>]) -> BTreeMap<Face, BTreeSet<char>> {
-    let mut letters: BTreeMap<Face, BTreeSet<char>> = BTreeMap::new();
-    let labels = pages.iter().flat_map(|page| &page.labels);
-    for item in labels.flat_map(|(_, label)| &label.items) {
-        if let Item::Text(run) = item {
-            letters
-                .entry(run.face)
-                .or_default()
-                .extend(run.text.chars());
+        for (corner, label) in &page.labels {
+            canvas.label(*corner, label, page.size);
         }
-    }
-    letters
-}
-
-fn font_id(face: Face) -> FontId {
-    FontId(font_name(face).to_owned())
-}
-
-/// Cuts a font down to the characters used.
-fn subset(face: Face, characters: &BTreeSet<char>) -> Result<(Subset, ParsedFont), PdfError> {
-    let whole = ttf_parser::Face::parse(face.bytes(), 0).expect("our own fonts can be read");
-    let mut remapper = GlyphRemapper::new();
-    let (mut subset, mut codes, mut widths) = (BTreeMap::new(), BTreeMap::new(), BTreeMap::new());
-    for &character in characters {
-        let glyph = whole
-            .glyph_index(character)
-            .expect("layout takes no character without glyph");
-        let id = remapper.remap(glyph.0);
-        subset.insert(character, id);
-        codes.insert(u32::from(character), id);
-        widths.insert(id, whole.glyph_hor_advance(glyph).unwrap_or_default());
-    }
-    let bytes = subsetter::subset(face.bytes(), 0, &remapper)
-        .map_err(|source| PdfError::Subset { face, source })?;
-    let metrics = FontMetrics {
-        ascent: whole.ascender(),
-        descent: whole.descender(),
-    };
-    let name = format!("{}+{}", tag(characters), face.name());
-    let em = whole.units_per_em();
-    let mut font = ParsedFont::with_glyph_data(bytes, 0, Some(name), codes, widths, em, metrics);
-    let bounds = whole.global_bounding_box();
-    font.pdf_font_metrics.x_min = bounds.x_min;
-    font.pdf_font_metrics.x_max = bounds.x_max;
-    font.pdf_font_metrics.y_min = bounds.y_min;
-    font.pdf_font_metrics.y_max = bounds.y_max;
-    font.pdf_font_metrics.us_weight_class = whole.weight().to_number();
-    Ok((subset, font))
-}
-
-/// The six letters that mark a subset (ISO 32000-1, 9.6.4): the same for the same characters,
-/// another for others.
-fn tag(characters: &BTreeSet<char>) -> String {
-    let text: String = characters.iter().collect();
-    let digest = Sha256::digest(text.as_bytes());
-    digest
-        .iter()
-        .take(6)
-        .map(|byte| char::from(b'A' + byte % 26))
-        .collect()
-}
-
-fn sheet(size: Size, ops: Vec<Op>) -> PdfPage {
-    let mm = |length: Length| Mm(length.micrometres() as f32 / 1000.0);
-    PdfPage::new(mm(size.width), mm(size.height), ops)
-}
-
-fn raw(content: String) -> Op {
-    Op::Unknown {
-        key: content,
-        value: Vec::new(),
-    }
-}
-
-/// A last page that shows every letter once. printpdf embeds the fonts that it sees used, and
-/// it cannot see into our own page content; the finishing pass takes the page out again.
-fn roll_call(letters: &BTreeMap<Face, BTreeSet<char>>) -> PdfPage {
-    let mut ops = vec![Op::StartTextSection];
-    for (&face, characters) in letters {
-        let font = PdfFontHandle::External(font_id(face));
-        ops.push(Op::SetFont {
-            font,
-            size: Pt(1.0),
+        let mut content = Stream::new(Dictionary::new(), canvas.text.into_bytes());
+        content.compress()?;
+        let content = self.document.add_object(content);
+        let page = self.document.add_object(dictionary! {
+            "Type" => "Page",
+            "Parent" => self.list,
+            "MediaBox" => vec![0.into(), 0.into(), points(page.size.width), points(page.size.height)],
+            "Contents" => content,
+            "Resources" => self.resources,
         });
-        let items = vec![TextItem::Text(characters.iter().collect())];
-        ops.push(Op::ShowText { items });
+        self.pages.push(page.into());
+        Ok(())
     }
-    ops.push(Op::EndTextSection);
-    sheet(
-        Size {
-            width: Length::of_mm(10),
-            height: Length::of_mm(10),
-        },
-        ops,
-    )
-}
 
-fn printpdf_date(date: jiff::civil::Date) -> printpdf::OffsetDateTime {
-    printpdf::OffsetDateTime {
-        date: printpdf::Date {
-            year: i32::from(date.year()),
-            month: u8::try_from(date.month()).expect("a month is 1 to 12"),
-            day: u8::try_from(date.day()).expect("a day is 1 to 31"),
-        },
-        time: printpdf::Time {
-            hour: 0,
-            minute: 0,
-            second: 0,
-            millisecond: 0,
-        },
-        offset: printpdf::Offset {
-            hours: 0,
-            minutes: 0,
-            seconds: 0,
-            milliseconds: 0,
-        },
-    }
-}
-
-/// Takes out the last page, gives the file an /ID from its content, and packs it.
-fn finish(bytes: &[u8]) -> Result<Vec<u8>, PdfError> {
-    let mut document = Document::load_mem(bytes)?;
-    take_out_last_page(&mut document)?;
-    // printpdf calls every file PDF/X, which it is not.
-    let about = document.trailer.get(b"Info")?.as_reference()?;
-    document
-        .get_dictionary_mut(about)?
-        .remove(b"GTS_PDFXVersion");
-    document.trailer.remove(b"ID");
-    let mut content = Vec::new();
-    document.save_to(&mut content)?;
-    let digest = Sha256::digest(&content)[..16].to_vec();
-    let id = Object::String(digest, StringFormat::Hexadecimal);
-    document.trailer.set("ID", vec![id.clone(), id]);
-    document.compress();
-    let mut packed = Vec::new();
-    document.save_to(&mut packed)?;
-    Ok(packed)
-}
-
-fn take_out_last_page(document: &mut Document) -> Result<(), lopdf::Error> {
-    let pages = document.catalog()?.get(b"Pages")?.as_reference()?;
-    let list = document.get_dictionary_mut(pages)?;
-    let kids = list.get_mut(b"Kids")?.as_array_mut()?;
-    let last: Option<ObjectId> = kids.pop().map(|kid| kid.as_reference()).transpose()?;
-    let count = i64::try_from(kids.len()).expect("pages are fewer than that");
-    list.set("Count", count);
-    if let Some(last) = last {
-        let page = document.get_dictionary(last)?;
-        let parts = [
-            page.get(b"Contents")?.as_reference()?,
-            page.get(b"Resources")?.as_reference()?,
-        ];
-        for part in [last].into_iter().chain(parts) {
-            document.objects.remove(&part);
+    /// The finished file.
+    pub fn finish(mut self, heading: &Heading) -> Result<Vec<u8>, PdfError> {
+        let fonts = self.letters.embed(&mut self.document)?;
+        let mut pictures = Dictionary::new();
+        for (number, picture) in self.pictures.iter().enumerate() {
+            let drawn = set_in(&mut self.document, &picture.art)?;
+            pictures.set(picture_name(number), drawn);
         }
+        let resources = dictionary! { "Font" => fonts, "XObject" => pictures };
+        let count = i64::try_from(self.pages.len()).expect("pages are fewer than that");
+        let list = dictionary! { "Type" => "Pages", "Kids" => self.pages, "Count" => count };
+        let mut document = self.document;
+        document.objects.insert(self.resources, resources.into());
+        document.objects.insert(self.list, list.into());
+        let catalog = dictionary! { "Type" => "Catalog", "Pages" => self.list };
+        let catalog = document.add_object(catalog);
+        let day = heading.date.strftime("D:%Y%m%d000000Z").to_string();
+        let about = document.add_object(dictionary! {
+            "Title" => text_string(&heading.title),
+            "Producer" => text_string("castlot"),
+            "CreationDate" => Object::string_literal(day.clone()),
+            "ModDate" => Object::string_literal(day),
+        });
+        document.trailer.set("Root", catalog);
+        document.trailer.set("Info", about);
+        let mut content = Vec::new();
+        document.save_to(&mut content)?;
+        let digest = Sha256::digest(&content)[..16].to_vec();
+        let id = Object::String(digest, StringFormat::Hexadecimal);
+        document.trailer.set("ID", vec![id.clone(), id]);
+        content.clear();
+        document.save_to(&mut content)?;
+        Ok(content)
     }
-    document.renumber_objects();
-    Ok(())
+}
+
+/// Writes pages as a PDF.
+pub fn write(pages: &[Page<'_>], heading: &Heading) -> Result<Vec<u8>, PdfError> {
+    let mut paper = Paper::new();
+    pages.iter().try_for_each(|page| paper.add(page))?;
+    paper.finish(heading)
+}
+
+/// A picture's name in the page content.
+pub fn picture_name(number: usize) -> String {
+    format!("P{number}")
+}
+
+fn points(length: Length) -> Object {
+    Object::Real(length.to_millipoints() as f32 / 1000.0)
+}
+
+/// Puts a picture into a document, one unit wide and high.
+fn set_in(document: &mut Document, art: &Art) -> Result<ObjectId, PdfError> {
+    Ok(match art {
+        Art::Page { bytes, .. } => page_picture::set_in(document, bytes)?,
+        Art::Pixels(pixels) => {
+            let mut image = Stream::new(image(pixels), pixels.bytes.clone());
+            image.compress()?;
+            document.add_object(image)
+        }
+        Art::Jpeg { bytes, pixels } => {
+            let mut about = image(pixels);
+            about.set("Filter", "DCTDecode");
+            document.add_object(Stream::new(about, bytes.clone()).with_compression(false))
+        }
+    })
+}
+
+fn image(pixels: &Pixels) -> Dictionary {
+    let colours = match pixels.samples {
+        1 => "DeviceGray",
+        _ => "DeviceRGB",
+    };
+    dictionary! {
+        "Type" => "XObject",
+        "Subtype" => "Image",
+        "Width" => i64::from(pixels.width),
+        "Height" => i64::from(pixels.height),
+        "ColorSpace" => colours,
+        "BitsPerComponent" => 8,
+    }
 }
 
 #[cfg(test)]

@@ -6,7 +6,7 @@ use super::aim::{Aim, Scale};
 use super::error::LabelError;
 use super::item::Layout;
 use super::length::{Length, Point, Size};
-use super::pdf::{Heading, Page, write_scaled};
+use super::pdf::{Heading, Page, Paper};
 use super::place::Places;
 
 /// Labels on the pages of a sheet, as the printer is to be asked for them.
@@ -87,12 +87,15 @@ impl<'a> Job<'a> {
 
     /// Writes the job as a PDF.
     pub fn pdf(&self, heading: &Heading) -> Result<Vec<u8>, LabelError> {
-        let pages = (0..self.pages.len()).map(|page| Page {
-            size: self.page,
-            labels: self.labels_on(page).collect(),
-        });
-        let pages: Vec<_> = pages.collect();
-        Ok(write_scaled(&pages, self.scale, heading)?)
+        let mut paper = Paper::new();
+        for page in 0..self.pages.len() {
+            let page = Page {
+                size: self.page,
+                labels: self.labels_on(page).collect(),
+            };
+            paper.add_scaled(&page, self.scale)?;
+        }
+        Ok(paper.finish(heading)?)
     }
 }
 

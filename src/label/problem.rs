@@ -1,5 +1,6 @@
 //! What can be wrong with one label, told with the label's name.
 
+use super::bars::BarsMisfit;
 use super::field::Field;
 use super::font::NoGlyph;
 use super::length::{Length, Size};
@@ -108,6 +109,18 @@ pub enum Problem {
         /// The cell.
         cell: Size,
     },
+    /// The bar code cannot be set.
+    #[error("label `{label}`: bar code on `{template}` at {cell}: {why}")]
+    Bars {
+        /// The label.
+        label: String,
+        /// The template.
+        template: String,
+        /// The cell.
+        cell: Size,
+        /// Why not.
+        why: BarsMisfit,
+    },
 }
 
 impl Problem {
@@ -121,7 +134,8 @@ impl Problem {
             | Self::NoCode { label, .. }
             | Self::CodeTooLong { label, .. }
             | Self::CodeTooFine { label, .. }
-            | Self::Crowded { label, .. } => label,
+            | Self::Crowded { label, .. }
+            | Self::Bars { label, .. } => label,
         }
     }
 
@@ -136,7 +150,8 @@ impl Problem {
             | Self::NoCode { label, .. }
             | Self::CodeTooLong { label, .. }
             | Self::CodeTooFine { label, .. }
-            | Self::Crowded { label, .. } => *label = name,
+            | Self::Crowded { label, .. }
+            | Self::Bars { label, .. } => *label = name,
         }
         self
     }

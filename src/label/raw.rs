@@ -29,6 +29,12 @@ pub struct RawSize {
     #[serde(default)]
     pub qr: Vec<RawCode>,
     #[serde(default)]
+    pub bars: Vec<RawBars>,
+    #[serde(default)]
+    pub picture: Vec<RawPicture>,
+    #[serde(default)]
+    pub cautions: Vec<RawCautions>,
+    #[serde(default)]
     pub rule: Vec<RawRule>,
     #[serde(default, rename = "box")]
     pub frame: Vec<RawFrame>,
@@ -65,7 +71,7 @@ pub struct RawBlock {
 }
 
 /// One of a block's `lines`: words with their size, or a rule.
-#[derive(Deserialize)]
+#[derive(Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct RawLine {
     /// The words, with fields in braces: `Lot {lot}`.
@@ -111,6 +117,62 @@ pub struct RawCode {
     pub align: Align,
     #[serde(default)]
     pub stand: Stand,
+    #[serde(default)]
+    pub optional: bool,
+}
+
+/// `[[size.bars]]`: room for the bar code of the product's GTIN, with its digits and quiet zones.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawBars {
+    pub at: Spanned<RawPlace>,
+    /// The width of a module; as wide as there is room for, in whole dots, if not given.
+    pub module: Option<Spanned<f64>>,
+    #[serde(default)]
+    pub align: Align,
+    #[serde(default)]
+    pub stand: Stand,
+    #[serde(default)]
+    pub optional: bool,
+}
+
+/// `[[size.picture]]`: a picture of the farm's own, as large as its place lets it be.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawPicture {
+    pub at: Spanned<RawPlace>,
+    pub file: Spanned<String>,
+    #[serde(default)]
+    pub align: Align,
+    #[serde(default)]
+    pub stand: Stand,
+}
+
+/// `[[size.cautions]]`: every caution of the product, in the largest size that they all fit in.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RawCautions {
+    pub at: Spanned<RawPlace>,
+    /// The largest size.
+    pub size: f64,
+    /// The smallest size; without it, they never shrink.
+    pub smallest: Option<f64>,
+    /// As in `[[size.text]]`; a third of it stands between two bullets.
+    #[serde(default)]
+    pub gap: f64,
+    pub leading: Option<f64>,
+    #[serde(default)]
+    pub stand: Stand,
+    #[serde(default)]
+    pub face: RawFace,
+    #[serde(default)]
+    pub weight: RawWeight,
+    #[serde(default)]
+    pub ink: RawInk,
+    /// Without bullets, one after the other on the same line.
+    #[serde(default)]
+    pub run_in: bool,
+    /// Left out where the product has none.
     #[serde(default)]
     pub optional: bool,
 }

@@ -4,7 +4,10 @@
 
 use toml::Spanned;
 
+use super::artwork::Artwork;
+use super::bars::{LEAST_MODULE, MOST_MODULE};
 use super::fault::{Fault, TemplateError};
+use super::field::Field;
 use super::figure::{
     Found, LEAST_MM, MOST_MM, MOST_POINTS, length, millimetres, place, points, within,
 };
@@ -13,10 +16,12 @@ use super::item::Ink;
 use super::length::{Length, Size};
 use super::pattern::Pattern;
 use super::raw::{
-    RawBlock, RawCode, RawFace, RawFrame, RawInk, RawLine, RawSize, RawTemplate, RawWeight,
+    RawBars, RawBlock, RawCautions, RawCode, RawFace, RawFrame, RawInk, RawLine, RawPicture,
+    RawSize, RawTemplate, RawWeight,
 };
 use super::template::{
-    Block, Bullet, CodePlace, Flow, Frame, Need, Row, SizeLayout, Template, Words,
+    BarsPlace, Block, Bullet, CodePlace, Flow, Frame, Need, PicturePlace, Row, SizeLayout,
+    Template, Words,
 };
 
 /// From one baseline to the next, where a template does not say.
@@ -26,9 +31,14 @@ const LEADING: f64 = 1.2;
 const CAPTION: f64 = 8.0;
 
 impl Template {
-    /// Reads a template; `file` is what messages call it.
-    pub fn parse(name: &str, file: &str, text: &str) -> Result<Self, TemplateError> {
-        read(name, text).map_err(|(span, fault)| {
+    /// Reads a template with its pictures; `file` is what messages call it.
+    pub fn parse(
+        name: &str,
+        file: &str,
+        text: &str,
+        artwork: &Artwork,
+    ) -> Result<Self, TemplateError> {
+        read(name, text, artwork).map_err(|(span, fault)| {
             let before = text.get(..span.start).unwrap_or(text);
             let line = before.matches('\n').count() + 1;
             TemplateError {
@@ -40,7 +50,7 @@ impl Template {
     }
 }
 
-fn read(name: &str, text: &str) -> Found<Template> {
+fn read(name: &str, text: &str, artwork: &Artwork) -> Found<Template> {
     let raw: RawTemplate = toml::from_str(text).map_err(|error| {
         let message = error
             .message()
@@ -56,7 +66,7 @@ fn read(name: &str, text: &str) -> Found<Template> {
     let sizes = raw
         .size
         .into_iter()
-        .map(size_layout)
+        .map(|raw| size_layout(raw, artwork))
         .collect::<Found<_>>()?;
     Ok(Template {
         name: name.to_owned(),
@@ -64,7 +74,7 @@ fn read(name: &str, text: &str) -> Found<Template> {
     })
 }
 
-fn size_layout(raw: Spanned<RawSize>) -> Found<SizeLayout> {
+fn size_layout(raw: Spanned<RawSize>, artwork: &Artwork) -> Found<SizeLayout> {
     let span = raw.span();
     let raw = raw.into_inner();
     let side = |key, value, least| {
@@ -80,39 +90,93 @@ fn size_layout(raw: Spanned<RawSize>) -> Found<SizeLayout> {
         width: side("widest", raw.widest.unwrap_or(MOST_MM), raw.width)?,
         height: side("tallest", raw.tallest.unwrap_or(MOST_MM), raw.height)?,
     };
-    let frame = |frame: RawFrame| {
-        let stroke = millimetres("stroke", &frame.stroke.span(), *frame.stroke.get_ref())?;
-        Ok(Frame {
-            place: place(&frame.at, least)?,
-            stroke,
-        })
-    };
-    let code = |code: RawCode| {
-        let need = need(code.optional);
-        let place = place(&code.at, least)?;
-        Ok(CodePlace {
-            place,
-            align: code.align,
-            stand: code.stand,
-            need,
-        })
-    };
+    let blocks = raw.text.into_iter().map(|raw| block(raw, least));
+    let cautions = raw.cautions.into_iter().map(|raw| cautions(raw, least));
     Ok(SizeLayout {
         least,
         most,
-        frames: raw.frame.into_iter().map(frame).collect::<Found<_>>()?,
-        rules: raw
-            .rule
-            .iter()
-            .map(|rule| place(&rule.at, least))
-            .collect::<Found<_>>()?,
-        codes: raw.qr.into_iter().map(code).collect::<Found<_>>()?,
-        blocks: raw
-            .text
-            .into_iter()
-            .map(|raw| block(raw, least))
-            .collect::<Found<_>>()?,
+        frames: all(raw.frame, |raw| frame(&raw, least))?,
+        rules: all(raw.rule, |rule| place(&rule.at, least))?,
+        codes: all(raw.qr, |raw| code(&raw, least))?,
+        bars: all(raw.bars, |raw| bars(&raw, least))?,
+        pictures: all(raw.picture, |raw| picture(&raw, least, artwork))?,
+        blocks: blocks.chain(cautions).collect::<Found<_>>()?,
     })
+}
+
+fn all<Raw, Item>(raw: Vec<Raw>, read: impl Fn(Raw) -> Found<Item>) -> Found<Vec<Item>> {
+    raw.into_iter().map(read).collect()
+}
+
+fn frame(raw: &RawFrame, least: Size) -> Found<Frame> {
+    let stroke = millimetres("stroke", &raw.stroke.span(), *raw.stroke.get_ref())?;
+    Ok(Frame {
+        place: place(&raw.at, least)?,
+        stroke,
+    })
+}
+
+fn code(raw: &RawCode, least: Size) -> Found<CodePlace> {
+    Ok(CodePlace {
+        place: place(&raw.at, least)?,
+        align: raw.align,
+        stand: raw.stand,
+        need: need(raw.optional),
+    })
+}
+
+fn bars(raw: &RawBars, least: Size) -> Found<BarsPlace> {
+    let millimetres = |length: Length| length.micrometres() as f64 / 1000.0;
+    let range = (millimetres(LEAST_MODULE), millimetres(MOST_MODULE));
+    let module = raw.module.as_ref().map(|module| {
+        within("module", *module.get_ref(), range)
+            .map(length)
+            .map_err(|fault| (module.span(), fault))
+    });
+    Ok(BarsPlace {
+        place: place(&raw.at, least)?,
+        module: module.transpose()?,
+        align: raw.align,
+        stand: raw.stand,
+        need: need(raw.optional),
+    })
+}
+
+fn picture(raw: &RawPicture, least: Size, artwork: &Artwork) -> Found<PicturePlace> {
+    let found = artwork.find(raw.file.get_ref());
+    Ok(PicturePlace {
+        place: place(&raw.at, least)?,
+        picture: found.map_err(|error| (raw.file.span(), error.into()))?,
+        align: raw.align,
+        stand: raw.stand,
+    })
+}
+
+/// The product's cautions are a block of one line, which wraps as it must.
+fn cautions(raw: RawCautions, least: Size) -> Found<Block> {
+    let line = RawLine {
+        text: Some(format!("{{{}}}", Field::Cautions)),
+        size: Some(raw.size),
+        smallest: raw.smallest,
+        face: raw.face,
+        weight: raw.weight,
+        ink: raw.ink,
+        leading: raw.leading,
+        optional: raw.optional,
+        bullet: !raw.run_in,
+        run_in: raw.run_in,
+        ..RawLine::default()
+    };
+    let span = raw.at.span();
+    let block_of = RawBlock {
+        at: raw.at,
+        stand: raw.stand,
+        gap: raw.gap,
+        caption_width: 0.0,
+        caption_size: None,
+        lines: vec![Spanned::new(span, line)],
+    };
+    block(block_of, least)
 }
 
 fn block(raw: RawBlock, least: Size) -> Found<Block> {
@@ -209,14 +273,14 @@ lines = [{ text = '{lot}', size = 12 }]
 ";
 
     fn fault(text: &str) -> String {
-        Template::parse("tub", "tub.toml", text)
+        Template::parse("tub", "tub.toml", text, &Artwork::default())
             .unwrap_err()
             .to_string()
     }
 
     #[test]
     fn a_plain_template_is_read() {
-        let template = Template::parse("tub", "tub.toml", PLAIN).unwrap();
+        let template = Template::parse("tub", "tub.toml", PLAIN, &Artwork::default()).unwrap();
         assert_eq!(template.sizes.len(), 1);
         let block = &template.sizes[0].blocks[0];
         assert_eq!(block.place.across, Span::Between(length(3.5), length(3.5)));
@@ -282,8 +346,8 @@ lines = [{ text = '{lot}', size = 12 }]
     proptest::proptest! {
         #[test]
         fn no_text_makes_the_reader_panic(text in "\\PC{0,200}", cut in 0..PLAIN.len()) {
-            let _ = Template::parse("t", "t.toml", &text);
-            let _ = Template::parse("t", "t.toml", &PLAIN[..cut]);
+            let _ = Template::parse("t", "t.toml", &text, &Artwork::default());
+            let _ = Template::parse("t", "t.toml", &PLAIN[..cut], &Artwork::default());
         }
     }
 }

@@ -27,6 +27,7 @@ pub fn content(template: &str) -> Content {
             .map(|&(field, text)| (field, text.to_owned()))
             .collect(),
         qr: Some(qr(template).to_owned()),
+        gtin: "09520123456788".parse().ok(),
     };
     match template {
         "bag-front" | "bag-back" | "bag-small" => say_advice(&mut content, PackKind::Bag, "GB"),

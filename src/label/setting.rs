@@ -8,6 +8,7 @@ use super::field::Content;
 use super::font::Face;
 use super::item::{Item, TextRun};
 use super::length::{Area, Length, Point, Size, TypeSize};
+use super::said::Said;
 use super::template::{Align, Block, Bullet, Stand, Words};
 
 /// The step in which type shrinks, in hundredths of a point.
@@ -176,10 +177,12 @@ impl Setting<'_> {
         let indent = indent(self.block, words, size);
         let left = self.area.at.x + indent;
         let room = self.area.size.width - indent;
+        let fields = words.pattern.fields().collect();
         let pen = |face, size, y| Pen {
             face,
             size,
             words,
+            fields,
             y,
         };
         if let Some(caption) = &words.caption {
@@ -211,6 +214,7 @@ struct Pen<'a> {
     face: Face,
     size: TypeSize,
     words: &'a Words,
+    fields: Said,
     y: Length,
 }
 
@@ -243,6 +247,7 @@ impl Pen<'_> {
                         height: rise + depth,
                     },
                 },
+                fields: self.fields,
             }));
             x += width;
         }

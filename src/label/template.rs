@@ -5,10 +5,13 @@
 //! most room is used, and its items are held to the cell's edges, so that one layout serves
 //! sheets that differ by some millimetres.
 
+use std::sync::Arc;
+
 use super::font::{Face, Family, Weight};
 use super::item::Ink;
 use super::length::{Area, Length, Point, Size, TypeSize};
 use super::pattern::Pattern;
+use super::picture::Picture;
 
 /// A label's design.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,6 +35,10 @@ pub struct SizeLayout {
     pub rules: Vec<Place>,
     /// Places for the QR code.
     pub codes: Vec<CodePlace>,
+    /// Places for the bar code.
+    pub bars: Vec<BarsPlace>,
+    /// Pictures.
+    pub pictures: Vec<PicturePlace>,
     /// Blocks of text.
     pub blocks: Vec<Block>,
 }
@@ -78,6 +85,34 @@ pub struct CodePlace {
     pub stand: Stand,
     /// Whether a label without a code leaves it out.
     pub need: Need,
+}
+
+/// A place for the bar code with its quiet zones and digits.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct BarsPlace {
+    /// The room there is.
+    pub place: Place,
+    /// The width of a module, where the template sets it.
+    pub module: Option<Length>,
+    /// Where in the room it stands across.
+    pub align: Align,
+    /// Where in the room it stands down.
+    pub stand: Stand,
+    /// Whether a label without a GTIN leaves it out.
+    pub need: Need,
+}
+
+/// A picture, and the room for it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PicturePlace {
+    /// The room there is.
+    pub place: Place,
+    /// The picture.
+    pub picture: Arc<Picture>,
+    /// Where in the room it stands across.
+    pub align: Align,
+    /// Where in the room it stands down.
+    pub stand: Stand,
 }
 
 /// A block of lines, one under the other.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::artwork::Artwork;
 use super::error::LabelError;
 use super::template::Template;
 
@@ -9,6 +10,7 @@ use super::template::Template;
 #[derive(Clone, Debug, Default)]
 pub struct Templates {
     own: BTreeMap<String, (String, String)>,
+    artwork: Artwork,
 }
 
 impl Templates {
@@ -17,10 +19,15 @@ impl Templates {
         self.own.insert(name.to_owned(), (file.to_owned(), text));
     }
 
+    /// Adds the pictures that they may name.
+    pub fn add_artwork(&mut self, artwork: Artwork) {
+        self.artwork = artwork;
+    }
+
     /// Finds a template by its name.
     pub fn find(&self, name: &str) -> Result<Template, LabelError> {
         match self.own.get(name) {
-            Some((file, text)) => Ok(Template::parse(name, file, text)?),
+            Some((file, text)) => Ok(Template::parse(name, file, text, &self.artwork)?),
             None => Template::built_in(name),
         }
     }

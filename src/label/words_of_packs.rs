@@ -38,7 +38,10 @@ pub fn of_run(
 /// Writes what all packs of a run have in common.
 fn shared(farm: &Farm, run: LotId, product: &Product, settings: &Settings) -> Content {
     let lot = farm.lot(run);
-    let mut content = Content::default();
+    let mut content = Content {
+        gtin: product.gtin.clone(),
+        ..Content::default()
+    };
     content.say(Field::Lot, Some(lot.code));
     content.say(Field::Ref, lot.mark.as_ref());
     content.say(Field::Product, Some(&product.name));
