@@ -8,6 +8,7 @@ use super::failure::Failure;
 use super::label_file::{File, Form, Made, own_templates, write_whole};
 use super::label_pick::Picker;
 use super::label_placing::Placing;
+use super::label_ruler::{self, Ruling};
 use super::shed::Shed;
 use super::{out, voice};
 
@@ -40,6 +41,19 @@ pub struct Args {
     sheet: Option<String>,
     #[command(flatten)]
     placing: Placing,
+    /// A ruled test sheet instead of labels, to measure a printer with.
+    #[arg(long, requires = "sheet", conflicts_with_all = ["codes", "bins", "racks", "hold", "template"])]
+    ruler: bool,
+    /// What was measured on the ruler, in mm: A right, A low, B right, B low. Prints the lines for castlot.toml.
+    #[arg(
+        long,
+        requires = "ruler",
+        value_name = "MM,MM,MM,MM",
+        value_delimiter = ',',
+        num_args = 1,
+        allow_hyphen_values = true
+    )]
+    measured: Vec<f64>,
     /// The one file to write.
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
@@ -48,6 +62,9 @@ pub struct Args {
 /// Runs the command.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let settings = shed.settings()?;
+    if args.ruler {
+        return label_ruler::run(&settings, args.ruling()?);
+    }
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
     let templates = own_templates(&shed.folder)?;
@@ -93,6 +110,16 @@ fn write_all(made: &[Made]) -> Result<(), Failure> {
 }
 
 impl Args {
+    fn ruling(&self) -> Result<Ruling<'_>, Failure> {
+        let sheet = self.sheet.as_deref().unwrap_or_default();
+        Ok(Ruling {
+            sheet: sheet.parse::<Sheet>()?,
+            printer: self.placing.printer.as_deref(),
+            measured: &self.measured,
+            out: self.out.clone(),
+        })
+    }
+
     fn order(&self, picker: Picker) -> Result<Order, Failure> {
         let mut subjects = Vec::new();
         for code in &self.codes {

@@ -5,7 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::farm::Settings;
-use crate::label::{Aim, Heading, Job, LabelError, Sheaf, Templates, printer, sheet_map};
+use crate::label::{Aim, Heading, Job, LabelError, Sheaf, Templates, sheet_map, usual_printer};
 
 use super::failure::Failure;
 use super::label_placing::Placing;
@@ -65,7 +65,7 @@ impl File {
         placing: &Placing,
         form: Form,
     ) -> Result<Made, Failure> {
-        let chosen = printer(settings, self.sheaf.sheet, placing.printer.as_deref())?;
+        let chosen = usual_printer(settings, self.sheaf.sheet, placing.printer.as_deref())?;
         let places = placing.places(self.sheaf.sheet)?;
         let labels = placing.copied(&self.sheaf.labels);
         let aim = chosen.map_or(Aim::TRUE, |(_, printer)| Aim::at(printer));

@@ -26,6 +26,7 @@ mod label_failure;
 mod label_file;
 mod label_pick;
 mod label_placing;
+mod label_ruler;
 mod log;
 mod move_bin;
 mod named;

@@ -6,9 +6,9 @@ use crate::farm::{Dpi, Method, Printer};
 use crate::label::Sheet;
 
 /// The most a printer may be off, in millimetres: more is a wrong sheet, not a wrong printer.
-const MOST_OFFSET: f64 = 20.0;
+pub const MOST_OFFSET: f64 = 20.0;
 /// The most it may stretch or shrink, in per cent.
-const MOST_STRETCH: f64 = 10.0;
+pub const MOST_STRETCH: f64 = 10.0;
 
 /// `[printer.NAME]`: offsets in millimetres, stretches in per cent.
 #[derive(Debug, Deserialize)]
