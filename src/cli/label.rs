@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use crate::label::{Order, Sheet};
 
 use super::failure::Failure;
+use super::label_again::Again;
 use super::label_file::{File, Form, Made, own_templates, write_whole};
 use super::label_pick::Picker;
 use super::label_placing::Placing;
@@ -41,6 +42,8 @@ pub struct Args {
     sheet: Option<String>,
     #[command(flatten)]
     placing: Placing,
+    #[command(flatten)]
+    again: Again,
     /// A ruled test sheet instead of labels, to measure a printer with.
     #[arg(long, requires = "sheet", conflicts_with_all = ["codes", "bins", "racks", "hold", "template"])]
     ruler: bool,
@@ -67,6 +70,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     }
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
+    args.again.judge(&order, &farm, &settings)?;
     let templates = own_templates(&shed.folder)?;
     let sheaves = order.lay_out(&farm, &settings, &templates)?;
     let files = match &args.out {

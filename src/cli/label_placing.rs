@@ -3,7 +3,7 @@
 use crate::label::{LabelError, Layout, Places, Sheet};
 
 /// How labels are put on sheets.
-#[derive(Debug, clap::Args)]
+#[derive(Clone, Debug, clap::Args)]
 pub struct Placing {
     /// The printer, as castlot.toml names it; the one that has the sheet where it is not given.
     #[arg(long, value_name = "NAME")]

@@ -124,10 +124,7 @@ impl Order {
         let only = |name: &str| vec![name.to_owned()];
         match subject {
             Subject::Packs(run, _) => desk.farm.product(*run).map_or_else(Vec::new, |product| {
-                let now = desk.settings.products.get(&*product.key);
-                let own = now.map(|setting| setting.labels.clone());
-                own.filter(|names| !names.is_empty())
-                    .unwrap_or_else(|| usual::templates(product))
+                usual::of_product(desk.settings, product)
             }),
             Subject::Lot(id) => match desk.farm.lot(*id).sort {
                 LotSort::Delivery(_) => only("delivery"),
