@@ -306,10 +306,18 @@ impl Desk<'_> {
                 again
             }
         };
-        Ok((
-            digest,
-            printer.map_or(NOT_NAMED, |(name, _)| name).to_owned(),
-        ))
+        Ok((digest, printer.unwrap_or(NOT_NAMED).to_owned()))
+    }
+
+    /// A printer that castlot.toml does not have was printed on as if it did not miss.
+    fn without_printers(&self) -> (Settings, Placing) {
+        let mut settings = self.settings.clone();
+        settings.printers.clear();
+        let placing = Placing {
+            printer: None,
+            ..self.args.placing.clone()
+        };
+        (settings, placing)
     }
 
     /// Lays the same labels out again.
