@@ -10,10 +10,10 @@ pub struct Placing {
     pub printer: Option<String>,
     /// The first free place of the first page.
     #[arg(long, value_name = "N", default_value_t = 1)]
-    first_free: u32,
+    pub first_free: u32,
     /// Places of the first page that are taken.
     #[arg(long, value_name = "N", value_delimiter = ',')]
-    skip: Vec<u32>,
+    pub skip: Vec<u32>,
     /// How many of each label.
     #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=MOST_COPIES))]
     pub copies: u16,

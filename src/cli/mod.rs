@@ -38,6 +38,8 @@ mod period;
 mod phrase;
 mod publish;
 mod reconcile;
+mod reconcile_digest;
+mod reconcile_rows;
 mod reconcile_told;
 mod record;
 mod record_help;
