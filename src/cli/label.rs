@@ -44,6 +44,9 @@ pub struct Args {
     placing: Placing,
     #[command(flatten)]
     again: Again,
+    /// Pictures of the pages in the printer's dots, NAME-1.png and so on, instead of the PDF: to look at, not to print.
+    #[arg(long)]
+    png: bool,
     /// A ruled test sheet instead of labels, to measure a printer with.
     #[arg(long, requires = "sheet", conflicts_with_all = ["codes", "bins", "racks", "hold", "template"])]
     ruler: bool,
@@ -70,7 +73,9 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     }
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
-    args.again.judge(&order, &farm, &settings)?;
+    if !args.png {
+        args.again.judge(&order, &farm, &settings)?;
+    }
     let templates = own_templates(&shed.folder)?;
     let sheaves = order.lay_out(&farm, &settings, &templates)?;
     let files = match &args.out {
@@ -82,7 +87,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     };
     let made: Vec<Made> = files
         .iter()
-        .map(|file| file.make(&settings, &args.placing, Form::Pdf))
+        .map(|file| file.make(&settings, &args.placing, args.form()))
         .collect::<Result<_, _>>()?;
     show_maps(&made);
     write_all(&made)
@@ -107,13 +112,25 @@ fn write_all(made: &[Made]) -> Result<(), Failure> {
     for made in made {
         for (path, bytes) in &made.files {
             write_whole(path, bytes)?;
-            out::print(&format!("{}: {}\n", made.said, path.display()))?;
+        }
+        let paths = made.files.iter().map(|(path, _)| path.display());
+        let paths: Vec<_> = paths.map(|path| path.to_string()).collect();
+        match &paths[..] {
+            [only] => out::print(&format!("{}: {only}\n", made.said))?,
+            several => out::print(&format!("{}:\n{}\n", made.said, several.join("\n")))?,
         }
     }
     Ok(())
 }
 
 impl Args {
+    fn form(&self) -> Form {
+        match self.png {
+            true => Form::Pictures,
+            false => Form::Pdf,
+        }
+    }
+
     fn ruling(&self) -> Result<Ruling<'_>, Failure> {
         let sheet = self.sheet.as_deref().unwrap_or_default();
         Ok(Ruling {

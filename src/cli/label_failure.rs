@@ -14,6 +14,7 @@ impl From<LabelError> for Failure {
             | LabelError::NoSuchPlace { .. }
             | LabelError::NoSuchPrinter { .. }
             | LabelError::WhichPrinter { .. }
+            | LabelError::NoPreview { .. }
             | LabelError::NotForSale { .. }
             | LabelError::NotHeld { .. }
             | LabelError::BedEnded { .. }
@@ -42,6 +43,7 @@ impl From<LabelError> for Failure {
             | LabelError::NoSuchSheet { .. }
             | LabelError::NoSuchPlace { .. }
             | LabelError::NoSuchPrinter { .. }
+            | LabelError::NoPreview { .. }
             | LabelError::BedEnded { .. }
             | LabelError::NoSuchPack { .. }
             | LabelError::Nothing

@@ -4,8 +4,10 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::farm::Settings;
-use crate::label::{Aim, Heading, Job, LabelError, Sheaf, Templates, sheet_map, usual_printer};
+use crate::farm::{Printer, Settings};
+use crate::label::{
+    Aim, Heading, Job, LabelError, Preview, Sheaf, Templates, sheet_map, usual_printer,
+};
 
 use super::failure::Failure;
 use super::label_placing::Placing;
@@ -79,12 +81,30 @@ impl File {
         );
         let bytes = match form {
             Form::Pdf => vec![(self.path.clone(), job.pdf(&self.heading())?)],
+            Form::Pictures => self.pictures(&job, chosen.map(|(_, printer)| printer))?,
         };
         Ok(Made {
             said,
             files: bytes,
             map: sheet_map(&places, total),
         })
+    }
+
+    /// Draws each page, as NAME-1.png and so on.
+    fn pictures(
+        &self,
+        job: &Job<'_>,
+        printer: Option<&Printer>,
+    ) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
+        let mut preview = Preview::new(printer);
+        let name = self.path.with_extension("");
+        let name = name.file_name().unwrap_or_default().to_string_lossy();
+        let mut pictures = Vec::new();
+        for page in 0..job.page_count() {
+            let file = format!("{name}-{}.png", page + 1);
+            pictures.push((self.path.with_file_name(file), preview.page(job, page)?));
+        }
+        Ok(pictures)
     }
 
     /// Returns what the labels are of.
@@ -110,6 +130,8 @@ impl File {
 pub enum Form {
     /// A PDF.
     Pdf,
+    /// Pictures of the pages, in the printer's dots.
+    Pictures,
 }
 
 /// Files that are made and not yet written.
