@@ -310,7 +310,7 @@ fn a_fault_in_a_farms_own_template_is_told_with_its_line() {
     let template = "[[size]]\nwidth = 38\nheigth = 21\n";
     fs::write(farm.path("templates/bin.toml"), template).expect("a template");
     insta::assert_snapshot!(farm.label("--bins A07"), @"
-    error: templates/bin.toml, line 3: unknown field `heigth`, expected one of `width`, `height`, `widest`, `tallest`, `text`, `qr`, `rule`, `box`
+    error: templates/bin.toml, line 3: unknown field `heigth`, expected one of `width`, `height`, `widest`, `tallest`, `text`, `qr`, `bars`, `picture`, `cautions`, `rule`, `box`
     --- exit 2 ---
     ");
 }

@@ -6,10 +6,11 @@ use crate::label::{Order, Sheet};
 
 use super::failure::Failure;
 use super::label_again::Again;
-use super::label_file::{File, Form, Made, own_templates, write_whole};
+use super::label_file::{File, Form, Made, write_whole};
 use super::label_pick::Picker;
 use super::label_placing::Placing;
 use super::label_ruler::{self, Ruling};
+use super::own_templates::own_templates;
 use super::shed::Shed;
 use super::{out, voice};
 

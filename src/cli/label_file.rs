@@ -5,9 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use crate::farm::{Printer, Settings};
-use crate::label::{
-    Aim, Heading, Job, LabelError, Preview, Sheaf, Templates, sheet_map, usual_printer,
-};
+use crate::label::{Aim, Heading, Job, LabelError, Preview, Sheaf, sheet_map, usual_printer};
 
 use super::failure::Failure;
 use super::label_placing::Placing;
@@ -142,29 +140,6 @@ pub struct Made {
     pub files: Vec<(PathBuf, Vec<u8>)>,
     /// Where the labels go on the first sheet.
     pub map: Option<Vec<String>>,
-}
-
-/// Reads the farm's own templates.
-pub fn own_templates(folder: &Path) -> Result<Templates, Failure> {
-    let mut templates = Templates::default();
-    let folder = folder.join("templates");
-    let cannot = |path: &Path, error: std::io::Error| {
-        Failure::refused(format!("cannot read `{}`: {error}", path.display()))
-    };
-    let entries = match fs::read_dir(&folder) {
-        Ok(entries) => entries,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(templates),
-        Err(error) => return Err(cannot(&folder, error)),
-    };
-    for entry in entries {
-        let path = entry.map_err(|error| cannot(&folder, error))?.path();
-        let name = path.file_stem().and_then(|name| name.to_str());
-        if let Some(name) = name.filter(|_| path.extension().is_some_and(|e| e == "toml")) {
-            let text = fs::read_to_string(&path).map_err(|error| cannot(&path, error))?;
-            templates.add(name, &format!("templates/{name}.toml"), text);
-        }
-    }
-    Ok(templates)
 }
 
 /// Writes a file beside its place and puts it there in one step, so that a broken run leaves no half of one.

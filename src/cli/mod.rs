@@ -33,6 +33,7 @@ mod move_bin;
 mod named;
 mod new;
 mod out;
+mod own_templates;
 mod pack;
 mod period;
 mod phrase;

@@ -8,8 +8,9 @@ use crate::farm::{SerialRange, Settings};
 use crate::label::{Order, Sheet, Subject, all_packs, usual_printer};
 
 use super::failure::Failure;
-use super::label_file::{File, Form, own_templates};
+use super::label_file::{File, Form};
 use super::label_placing::Placing;
+use super::own_templates::own_templates;
 use super::reconcile_rows::Desk;
 use super::voice;
 

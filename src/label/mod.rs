@@ -20,6 +20,9 @@ mod fault;
 mod field;
 mod figure;
 mod font;
+#[cfg(test)]
+mod font_test;
+mod graft;
 mod item;
 mod layout;
 mod length;
@@ -33,6 +36,8 @@ mod pattern;
 mod pdf;
 mod penalty;
 mod picture;
+#[cfg(test)]
+mod picture_test;
 mod place;
 mod preview;
 mod preview_ink;
@@ -40,9 +45,14 @@ mod preview_picture;
 mod print;
 mod problem;
 mod qr;
+#[cfg(test)]
+mod qr_test;
 mod quantity;
 mod raw;
 mod read;
+#[cfg(test)]
+mod read_test;
+mod room;
 mod ruler;
 mod said;
 #[cfg(test)]
@@ -79,7 +89,7 @@ pub use pdf::{Heading, Page, PdfError, write};
 pub use picture::{Art, Picture, PictureError, Pixels};
 pub use preview::Preview;
 pub use print::{Job, print};
-pub use qr::{Matrix, QUIET_MODULES, TooLong};
+pub use qr::{Level, Matrix, QUIET_MODULES, TooLong};
 pub use ruler::{marks, ruler, steps};
 pub use said::Said;
 pub use templates::Templates;
