@@ -1,7 +1,7 @@
 //! A thousand labels that differ: laid out, written as a PDF, and their QR codes alone against the qrcode crate's way.
 
+mod large_run;
 mod shed;
-mod thousand_packs;
 
 use std::hint::black_box;
 
@@ -12,11 +12,13 @@ use castlot::label::{
 use criterion::{Criterion, criterion_group, criterion_main};
 use qrcode::{Color, EcLevel, QrCode};
 
+const PACKS: usize = 1000;
+
 fn labels(bench: &mut Criterion) {
     let settings = shed::settings();
-    let recording = shed::record(&Farm::of(Vec::new()), &thousand_packs::sheets(), &settings);
+    let recording = shed::record(&Farm::of(Vec::new()), &large_run::sheets(PACKS), &settings);
     let farm = &recording.farm;
-    let mark = thousand_packs::RUN.parse().expect("it is a mark");
+    let mark = large_run::RUN.parse().expect("it is a mark");
     let run = farm.marked(&mark).expect("the run is there");
     let order = Order {
         subjects: vec![Subject::Packs(run, None)],
@@ -34,7 +36,7 @@ fn labels(bench: &mut Criterion) {
     let bytes = pdf(&sheaf).len();
     println!(
         "1,000 labels: {bytes} bytes of PDF, {} a label",
-        bytes / thousand_packs::PACKS
+        bytes / PACKS
     );
 
     let mut group = bench.benchmark_group("1,000 labels");

@@ -1,11 +1,12 @@
-//! Writes what `against_peers.sh` measures into a folder: the sheets of a farm of 100,000 rows and of one with a run
-//! of 1,000 packs, their castlot.toml, and the 1,000 labels as plain words and places for a peer to draw.
+//! Writes what `against_peers.sh` measures into a folder: the sheets of a farm of 100,000 rows and of ones with runs
+//! of 1,000, 10,000 and 100,000 packs, their castlot.toml, and the labels of the first two as plain words and places
+//! for a peer to draw.
 //!
 //! `cargo bench --bench write_farms -- FOLDER`
 
 mod big_farm;
+mod large_run;
 mod shed;
-mod thousand_packs;
 
 use std::error::Error;
 use std::fs;
@@ -18,6 +19,9 @@ use castlot::label::{
 use serde_json::{Value, json};
 
 const ROWS: usize = 100_000;
+
+/// More labels than this take the peers minutes.
+const MOST_FOR_A_PEER: usize = 10_000;
 
 /// The same as `shed::settings`.
 const SETTINGS: &str = r#"[farm]
@@ -48,10 +52,15 @@ fn main() -> Result<(), Box<dyn Error>> {
     let (season, last) = big_farm::sheets(ROWS);
     write(&folder.join("season"), &season)?;
     fs::write(folder.join("last-run"), last)?;
-    let packs = thousand_packs::sheets();
-    write(&folder.join("packs"), &packs)?;
-    let labels = labels(&packs, &shed::settings())?;
-    fs::write(folder.join("labels.json"), serde_json::to_vec(&labels)?)?;
+    for packs in [1000, 10_000, 100_000] {
+        let sheets = large_run::sheets(packs);
+        write(&folder.join(format!("packs-{packs}")), &sheets)?;
+        if packs <= MOST_FOR_A_PEER {
+            let labels = labels(&sheets, packs, &shed::settings())?;
+            let file = folder.join(format!("labels-{packs}.json"));
+            fs::write(file, serde_json::to_vec(&labels)?)?;
+        }
+    }
     Ok(())
 }
 
@@ -64,11 +73,11 @@ fn write(folder: &Path, files: &shed::Files) -> Result<(), std::io::Error> {
 }
 
 /// The labels of the run, laid out: a peer that draws these has nothing to measure or to break into lines.
-fn labels(files: &shed::Files, settings: &Settings) -> Result<Value, Box<dyn Error>> {
+fn labels(files: &shed::Files, packs: usize, settings: &Settings) -> Result<Value, Box<dyn Error>> {
     let recording = shed::record(&Farm::of(Vec::new()), files, settings);
     let farm = &recording.farm;
     let run = farm
-        .marked(&thousand_packs::RUN.parse()?)
+        .marked(&large_run::RUN.parse()?)
         .ok_or("there is no such run")?;
     let order = Order {
         subjects: vec![Subject::Packs(run, None)],
@@ -80,7 +89,7 @@ fn labels(files: &shed::Files, settings: &Settings) -> Result<Value, Box<dyn Err
     let [sheaf] = &sheaves[..] else {
         return Err("a small bag has one label".into());
     };
-    if sheaf.labels.len() != thousand_packs::PACKS {
+    if sheaf.labels.len() != packs {
         return Err("there is not a label for each pack".into());
     }
     let sheet = sheaf.sheet;
@@ -122,6 +131,7 @@ fn drawn(item: &Item, qr: &str) -> Value {
             let corner = placed.modules().at;
             json!(["qr", mm(corner.x), mm(corner.y), mm(placed.module), qr])
         }
+        Item::Bars(_) | Item::Picture(_) => unreachable!("a small bag shows neither"),
     }
 }
 

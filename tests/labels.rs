@@ -66,7 +66,8 @@ impl LabelFarm {
         self.folder.path().join(file)
     }
 
-    /// Runs `castlot label`; what it said on both streams and its exit code.
+    /// Runs `castlot label`; what it said on both streams, but for the map of the first sheet (`printers.rs` has that),
+    /// and its exit code.
     fn label(&self, arguments: &str) -> String {
         let output = Command::new(env!("CARGO_BIN_EXE_castlot"))
             .arg("label")
@@ -78,6 +79,19 @@ impl LabelFarm {
         let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
         let code = output.status.code().expect("an exit code");
         let (out, err) = (text(output.stdout), text(output.stderr));
+        let of_map = [
+            "first sheet of ",
+            "|",
+            "-- used",
+            "xx skipped",
+            ". left",
+            "then ",
+        ];
+        let err: String = err
+            .lines()
+            .filter(|line| !of_map.iter().any(|start| line.starts_with(start)))
+            .map(|line| format!("{line}\n"))
+            .collect();
         format!("{out}{err}--- exit {code} ---")
     }
 
@@ -296,7 +310,7 @@ fn a_fault_in_a_farms_own_template_is_told_with_its_line() {
     let template = "[[size]]\nwidth = 38\nheigth = 21\n";
     fs::write(farm.path("templates/bin.toml"), template).expect("a template");
     insta::assert_snapshot!(farm.label("--bins A07"), @"
-    error: templates/bin.toml, line 3: unknown field `heigth`, expected one of `width`, `height`, `widest`, `tallest`, `text`, `qr`, `rule`, `box`
+    error: templates/bin.toml, line 3: unknown field `heigth`, expected one of `width`, `height`, `widest`, `tallest`, `text`, `qr`, `bars`, `picture`, `cautions`, `rule`, `box`
     --- exit 2 ---
     ");
 }

@@ -19,7 +19,7 @@ const MAY_USE: [(&str, &[&str]); 8] = [
 ];
 
 /// Where each crate may be named: a folder of `src`, or one file.
-const HOMES: [(&str, &[&str]); 19] = [
+const HOMES: [(&str, &[&str]); 22] = [
     ("rusqlite", &["diary/"]),
     ("serde_json_canonicalizer", &["diary/"]),
     (
@@ -38,11 +38,27 @@ const HOMES: [(&str, &[&str]); 19] = [
     ("printpdf", &["label/subset.rs"]),
     (
         "lopdf",
-        &["label/pdf.rs", "label/page_picture.rs", "label/subset.rs"],
+        &[
+            "label/pdf.rs",
+            "label/graft.rs",
+            "label/page_picture.rs",
+            "label/picture_test.rs",
+            "label/subset.rs",
+        ],
     ),
     ("subsetter", &["label/pdf.rs", "label/subset.rs"]),
     ("barcoders", &["label/bars.rs"]),
-    ("image", &["label/picture.rs"]),
+    (
+        "image",
+        &[
+            "label/picture.rs",
+            "label/picture_test.rs",
+            "label/preview_picture.rs",
+        ],
+    ),
+    ("tiny_skia", &["label/preview_ink.rs"]),
+    ("png", &["label/preview.rs"]),
+    ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
     ("askama", &["site/"]),

@@ -8,6 +8,8 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::sync::OnceLock;
 
+use crate::label_items;
+
 const CASTLOT: &str = env!("CARGO_BIN_EXE_castlot");
 
 /// Seeds of random farms; each is grown with times, with dates only, and with both mixed.
@@ -32,6 +34,12 @@ const PDFS: Judge = Judge {
     programs: &["qpdf", "pdffonts", "pdftotext", "pdftoppm", "zbarimg"],
 };
 
+const ITEMS: Judge = Judge {
+    script: "judge_items.py",
+    modules: &["PIL", "pypdfium2", "zxingcpp"],
+    programs: &["qpdf", "pdftotext", "pdftoppm", "zbarimg"],
+};
+
 const CODES: Judge = Judge {
     script: "judge_codes.py",
     modules: &["tomllib", "stdnum"],
@@ -47,6 +55,15 @@ fn every_trace_and_share_is_what_networkx_and_numpy_work_out() {
 fn every_demo_label_stands_and_reads_as_the_diary_says() {
     if PDFS.is_here() {
         PDFS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn bar_codes_letters_and_pictures_are_there_to_be_read() {
+    if ITEMS.is_here() {
+        let folder = tempfile::tempdir().expect("there is room for some PDFs");
+        label_items::write(folder.path());
+        ITEMS.run(&[path(folder.path())]);
     }
 }
 

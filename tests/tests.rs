@@ -9,6 +9,7 @@ mod farm_sum;
 mod grower;
 mod help;
 mod invented;
+mod label_items;
 mod labels;
 mod layers;
 mod looking;

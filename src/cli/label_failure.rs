@@ -14,6 +14,7 @@ impl From<LabelError> for Failure {
             | LabelError::NoSuchPlace { .. }
             | LabelError::NoSuchPrinter { .. }
             | LabelError::WhichPrinter { .. }
+            | LabelError::NoPreview { .. }
             | LabelError::NotHeld { .. }
             | LabelError::BedEnded { .. }
             | LabelError::NoSuchPack { .. }
@@ -37,6 +38,7 @@ impl From<LabelError> for Failure {
             | LabelError::NoSuchSheet { .. }
             | LabelError::NoSuchPlace { .. }
             | LabelError::NoSuchPrinter { .. }
+            | LabelError::NoPreview { .. }
             | LabelError::BedEnded { .. }
             | LabelError::NoSuchPack { .. }
             | LabelError::Nothing

@@ -64,6 +64,17 @@ pub fn to_print(proofed: Proofed) -> Result<Vec<Sheaf>, Failure> {
     Ok(proofed.to_print()?)
 }
 
+/// Returns labels to be shown in pictures, after a word on whatever the proof finds: what is wrong may be seen there.
+pub fn to_look_at(proofed: &Proofed) -> Vec<Sheaf> {
+    for finding in &proofed.proof().refused {
+        voice::note(format!("would be refused: {finding}"));
+    }
+    for finding in &proofed.proof().warned {
+        voice::note(format!("warning: {finding}"));
+    }
+    proofed.to_look_at().to_vec()
+}
+
 /// Tells what a proof found, as the result: exit code 1 where it refuses something.
 pub fn report(shed: &Shed, proofed: &Proofed) -> Result<(), Failure> {
     let proof = proofed.proof();

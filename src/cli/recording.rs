@@ -6,7 +6,7 @@ use super::failure::Failure;
 use super::shed::Shed;
 use super::{
     bed, blend, check, correct, export, feed, forget, give_back, import, move_bin, new, pack,
-    record, sell, sieve, skip, split, strike, throw, tip, undo, verify,
+    reconcile, record, sell, sieve, skip, split, strike, throw, tip, undo, verify,
 };
 
 /// A command of the diary.
@@ -27,6 +27,7 @@ pub enum Recording {
     #[command(visible_alias = "mix")]
     Blend(blend::Args),
     Pack(pack::Args),
+    Reconcile(reconcile::Args),
     Sell(sell::Args),
     Return(give_back::Args),
     Throw(throw::Args),
@@ -55,6 +56,7 @@ impl Recording {
             Self::Sieve(args) => sieve::run(shed, args),
             Self::Blend(args) => blend::run(shed, args),
             Self::Pack(args) => pack::run(shed, args),
+            Self::Reconcile(args) => reconcile::run(shed, args),
             Self::Sell(args) => sell::run(shed, args),
             Self::Return(args) => give_back::run(shed, args),
             Self::Throw(args) => throw::run(shed, args),

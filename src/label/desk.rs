@@ -47,10 +47,7 @@ impl Desk<'_> {
         let only = |name: &str| vec![name.to_owned()];
         match subject {
             Subject::Packs(run, _) => self.farm.product(*run).map_or_else(Vec::new, |product| {
-                let now = self.settings.products.get(&*product.key);
-                let own = now.map(|setting| setting.labels.clone());
-                own.filter(|names| !names.is_empty())
-                    .unwrap_or_else(|| usual::templates(product))
+                usual::of_product(self.settings, product)
             }),
             Subject::Lot(id) => match self.farm.lot(*id).sort {
                 LotSort::Delivery(_) => only("delivery"),

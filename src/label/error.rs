@@ -57,6 +57,12 @@ pub enum LabelError {
         /// The printers.
         names: Vec<String>,
     },
+    /// A PDF of the farm's own cannot be drawn as a picture; in a PDF of labels it may well print.
+    #[error("`{file}` cannot be shown in a picture")]
+    NoPreview {
+        /// The file as the template names it.
+        file: String,
+    },
     /// The proof refuses some labels.
     #[error("{}", one_a_line(&proof.refused))]
     Refused {

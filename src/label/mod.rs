@@ -4,11 +4,13 @@
 //! shrinks only where its template says so. The same labels give the same bytes. `words_of_…` alone
 //! know the farm; nothing here reads the clock, the disk or the diary.
 
+mod aim;
 mod artwork;
 mod bars;
 mod bars_setting;
 mod built_in;
 mod canvas;
+mod counts;
 mod day;
 mod desk;
 mod dots;
@@ -22,6 +24,9 @@ mod figure;
 mod finding;
 mod finding_words;
 mod font;
+#[cfg(test)]
+mod font_test;
+mod graft;
 mod item;
 mod layout;
 mod length;
@@ -36,7 +41,12 @@ mod pattern;
 mod pdf;
 mod penalty;
 mod picture;
+#[cfg(test)]
+mod picture_test;
 mod place;
+mod preview;
+mod preview_ink;
+mod preview_picture;
 mod print;
 mod problem;
 mod proof;
@@ -47,9 +57,15 @@ mod proof_run;
 mod proof_said;
 mod proofing;
 mod qr;
+#[cfg(test)]
+mod qr_test;
 mod quantity;
 mod raw;
 mod read;
+#[cfg(test)]
+mod read_test;
+mod room;
+mod ruler;
 mod said;
 #[cfg(test)]
 mod sample;
@@ -59,6 +75,7 @@ mod scan_text_test;
 mod setting;
 mod sheaf;
 mod sheet;
+mod sheet_map;
 mod span;
 mod standing;
 mod subset;
@@ -69,8 +86,10 @@ mod words_of_lots;
 mod words_of_packs;
 mod words_of_places;
 
+pub use aim::{Aim, Faults, Scale};
 pub use artwork::Artwork;
 pub use bars::{BarError, Bars, BarsMisfit, PlacedBars};
+pub use counts::{Count, Gap, all as all_packs, counts, ranges};
 pub use error::LabelError;
 pub use field::{Content, Field, UnknownField};
 pub use finding::{Against, Finding, Outdoors, Refused, Warned};
@@ -82,8 +101,10 @@ pub use made_from::made_from;
 pub use order::{Order, Sheaf, Subject};
 pub use pdf::{Heading, Page, PdfError, write};
 pub use picture::{Art, Picture, PictureError, Pixels};
-pub use print::print;
-pub use qr::{Matrix, QUIET_MODULES, TooLong};
+pub use preview::Preview;
+pub use print::{Job, print};
+pub use qr::{Level, Matrix, QUIET_MODULES, TooLong};
+pub use ruler::{marks, ruler, steps};
 pub use said::Said;
 pub use templates::Templates;
 pub use words_of_packs::species;
@@ -93,5 +114,7 @@ pub use place::Places;
 pub use problem::Problem;
 pub use proof::{Conditions, Proof, Proofed};
 pub use sheet::Sheet;
+pub use sheet_map::sheet_map;
 pub use standing::Stop;
 pub use template::Template;
+pub use usual::{of_product as templates_of_product, printer as usual_printer};

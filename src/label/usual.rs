@@ -36,6 +36,14 @@ pub fn templates(product: &Product) -> Vec<String> {
     names.iter().map(|name| (*name).to_owned()).collect()
 }
 
+/// Returns the templates of a product's labels: those of castlot.toml, else the usual ones.
+pub fn of_product(settings: &Settings, product: &Product) -> Vec<String> {
+    let now = settings.products.get(&*product.key);
+    let own = now.map(|setting| setting.labels.clone());
+    own.filter(|names| !names.is_empty())
+        .unwrap_or_else(|| templates(product))
+}
+
 /// Returns the sheet that a template is printed on: the product's own where it suits, else the usual one, else the
 /// first that suits; a template that suits none keeps the first sheet, and is refused on it by name.
 pub fn sheet(template: &Template, own: Option<Sheet>) -> Sheet {

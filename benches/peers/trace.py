@@ -1,4 +1,4 @@
-"""Peer for the trace: networkx, from the same CSV sheets. `peer_trace.py SHEETS RUN` prints the refs of what could
+"""Peer for the trace: networkx, from the same CSV sheets. `trace.py SHEETS RUN` prints the refs of what could
 have reached a pack run, one a line, sorted.
 
 A lot is a chain of nodes, one for each time something went in; a draw leaves the newest node of its source. So every

@@ -1,4 +1,4 @@
-"""Peer for labels: fpdf2 and segno. `peer_labels.py LABELS.json FONTS OUT.pdf` draws the labels that write_farms laid
+"""Peer for labels: fpdf2 and segno. `labels.py LABELS.json FONTS OUT.pdf` draws the labels that write_farms laid
 out: the same words in the same fonts at the same places, and the same text in each QR code.
 
 The peer has less to do: no farm is read, and no words are made, measured or broken into lines. Each QR code is written
