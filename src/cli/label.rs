@@ -78,9 +78,6 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     }
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
-    if !args.png && !args.proof.proof {
-        args.again.judge(&order, &farm, &settings)?;
-    }
     let templates = own_templates(&shed.folder)?;
     let proofed = args.proof.proof(
         shed,
@@ -96,7 +93,11 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         return proof::report(shed, &proofed);
     }
     let sheaves = match args.form() {
-        Form::Pdf => proof::to_print(proofed)?,
+        Form::Pdf => {
+            let sheaves = proof::to_print(proofed)?;
+            args.again.judge(&order, &farm, &settings)?;
+            sheaves
+        }
         Form::Pictures => proof::to_look_at(&proofed),
     };
     let files = match &args.out {
