@@ -7,7 +7,7 @@ use std::process::Command;
 use castlot::diary::{Book, Pen};
 use castlot::farm::{
     Amount, BatchKind, BedName, BinFacts, Clears, DeliveryFacts, DeliveryKind, Draft, Draw, Event,
-    HoldStep, LotName, Measures, Moment, NewLot, PackKind, Product, Quantity, Reach, Sieved, Typed,
+    HoldStep, LotName, Measures, Moment, NewLot, PackKind, Product, Quantity, Reach, Sieved, TestFacts, Typed,
     Word,
 };
 use jiff::civil::date;
@@ -135,6 +135,8 @@ fn rows() -> Vec<Event<Typed>> {
             step: HoldStep::Hold(Reach::Parts),
             reason: Word::of("smells sour").expect("a reason"),
         },
+        density("cast-1"),
+        density("cast-2"),
     ]
 }
 
@@ -182,6 +184,20 @@ fn new(mark: &str) -> NewLot<Typed> {
     NewLot {
         code: None,
         mark: mark.parse().ok(),
+    }
+}
+
+fn density(mark: &str) -> Event<Typed> {
+    Event::Test {
+        lot: lot(mark),
+        facts: Box::new(TestFacts {
+            test: "density".into(),
+            value: "600".into(),
+            unit: Some("g/L".into()),
+            method: None,
+            lab: None,
+            result: None,
+        }),
     }
 }
 
@@ -319,9 +335,9 @@ fn a_fault_in_a_farms_own_template_is_told_with_its_line() {
 fn a_held_run_has_no_label_to_be_sold_with_but_a_hold_tag() {
     let farm = LabelFarm::new();
     insta::assert_snapshot!(farm.label("run-1 run-2"), @"
-    error: no label to sell P26098-01-N with: ON HOLD since 2026-04-10, for H26096-01-4 (smells sour)
+    error: P26098-01-N: no label to sell it with: ON HOLD since 2026-04-10, for H26096-01-4 (smells sour)
     hint: to hang a tag on it: `castlot label --hold P26098-01-N`
-    --- exit 2 ---
+    --- exit 1 ---
     ");
     assert!(farm.pdfs().is_empty());
     insta::assert_snapshot!(farm.label("--hold run-2 cast-2"), @"

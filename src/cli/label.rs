@@ -11,6 +11,7 @@ use super::label_pick::Picker;
 use super::label_placing::Placing;
 use super::label_ruler::{self, Ruling};
 use super::own_templates::own_templates;
+use super::proof::{self, ProofArgs, ProofOf};
 use super::shed::Shed;
 use super::waiting::Waiting;
 use super::{out, voice};
@@ -18,8 +19,9 @@ use super::{out, voice};
 /// Print labels: one for each pack of a run, or one for each lot, bin or rack.
 ///
 /// Writes one PDF for each template and sheet, named WHAT.TEMPLATE.SHEET.pdf, into the current folder; nothing is
-/// written if any label is wrong. Places on a sheet count across, then down. A lot that is held or recalled gets no
-/// label to be sold with; tags, bins and racks always print.
+/// written unless the proof of all of them passes: what it refuses is told at once, what it warns of is told beside.
+/// Places on a sheet count across, then down. A lot that is held or recalled gets no label to be sold with; tags, bins
+/// and racks always print.
 ///
 /// Example: castlot label run-7 --first-free 3
 #[derive(Debug, clap::Args)]
@@ -65,6 +67,8 @@ pub struct Args {
     /// The one file to write.
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    proof: ProofArgs,
 }
 
 /// Runs the command.
@@ -75,13 +79,29 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     }
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
-    if !args.png {
+    if !args.png && !args.proof.proof {
         args.again.judge(&order, &farm, &settings)?;
     }
     let waiting = Waiting::start();
     waiting.doing("laying out labels");
     let templates = own_templates(&shed.folder)?;
-    let sheaves = order.lay_out(&farm, &settings, &templates)?;
+    let proofed = args.proof.proof(
+        shed,
+        &ProofOf {
+            order: &order,
+            farm: &farm,
+            settings: &settings,
+            templates: &templates,
+            printer: args.placing.printer.as_deref(),
+        },
+    )?;
+    if args.proof.proof {
+        return proof::report(shed, &proofed);
+    }
+    let sheaves = match args.form() {
+        Form::Pdf => proof::to_print(proofed)?,
+        Form::Pictures => proof::to_look_at(&proofed),
+    };
     let files = match &args.out {
         Some(path) => vec![File::of_all(sheaves, path, &settings)?],
         None => sheaves

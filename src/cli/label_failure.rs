@@ -1,13 +1,13 @@
 //! What a person is told of labels that cannot be made, and what to do next.
 
-use crate::label::LabelError;
+use crate::label::{Finding, LabelError, Proof, Refused};
 
 use super::failure::{Failure, Kind};
 
 impl From<LabelError> for Failure {
     fn from(error: LabelError) -> Self {
         let kind = match &error {
-            LabelError::Problems { .. } => Kind::Found,
+            LabelError::Refused { .. } => Kind::Found,
             LabelError::NoSuchTemplate { .. }
             | LabelError::Template { .. }
             | LabelError::NoSuchSheet { .. }
@@ -15,7 +15,6 @@ impl From<LabelError> for Failure {
             | LabelError::NoSuchPrinter { .. }
             | LabelError::WhichPrinter { .. }
             | LabelError::NoPreview { .. }
-            | LabelError::NotForSale { .. }
             | LabelError::NotHeld { .. }
             | LabelError::BedEnded { .. }
             | LabelError::NoSuchPack { .. }
@@ -24,10 +23,7 @@ impl From<LabelError> for Failure {
             | LabelError::Pdf { .. } => Kind::Refused,
         };
         let hints = match &error {
-            LabelError::NotForSale { lots } => lots
-                .iter()
-                .map(|lot| format!("to hang a tag on it: `castlot label --hold {}`", lot.code))
-                .collect(),
+            LabelError::Refused { proof } => proof_hints(proof),
             LabelError::NotHeld { code } => vec![format!(
                 "hold it with `castlot record hold --lot {code} --state hold --reason …`"
             )],
@@ -37,8 +33,7 @@ impl From<LabelError> for Failure {
                     "say which with `--printer {first}`, or give each printer its `sheets` in castlot.toml"
                 )]
             }
-            LabelError::Problems { .. }
-            | LabelError::NoSuchTemplate { .. }
+            LabelError::NoSuchTemplate { .. }
             | LabelError::Template { .. }
             | LabelError::NoSuchSheet { .. }
             | LabelError::NoSuchPlace { .. }
@@ -52,5 +47,45 @@ impl From<LabelError> for Failure {
         };
         let texts = error.to_string().lines().map(str::to_owned).collect();
         Self { kind, texts, hints }
+    }
+}
+
+/// What to do next about what a proof refuses, each once.
+pub fn proof_hints(proof: &Proof) -> Vec<String> {
+    let mut hints = Vec::new();
+    for finding in &proof.refused {
+        if let Some(hint) = hint(finding).filter(|hint| !hints.contains(hint)) {
+            hints.push(hint);
+        }
+    }
+    hints
+}
+
+fn hint(finding: &Finding<Refused>) -> Option<String> {
+    match &finding.what {
+        Refused::Stopped { .. } => Some(format!(
+            "to hang a tag on it: `castlot label --hold {}`",
+            finding.on
+        )),
+        Refused::NoGround { claim, .. } => Some(format!(
+            "if the farm has ground for it, say so in castlot.toml: `[claim.\"{claim}\"]`, and under it `ground = \"…\"`"
+        )),
+        Refused::NoDensity { batch } => Some(format!(
+            "weigh a litre and record it: `castlot record test --lot {batch} --test density --value 600 --unit g/L`"
+        )),
+        Refused::Layout(_)
+        | Refused::FineCode { .. }
+        | Refused::BrokenDots { .. }
+        | Refused::QuietZone { .. }
+        | Refused::NearCut { .. }
+        | Refused::NotSaid { .. }
+        | Refused::LowFigures { .. }
+        | Refused::LowSign { .. }
+        | Refused::LargeForSign { .. }
+        | Refused::CountAndWeight { .. }
+        | Refused::OldGround { .. }
+        | Refused::SpokenAgainst { .. }
+        | Refused::NotInIt { .. }
+        | Refused::LeftOut { .. } => None,
     }
 }

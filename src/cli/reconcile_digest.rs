@@ -5,7 +5,7 @@ use std::path::Path;
 use sha2::{Digest, Sha256};
 
 use crate::farm::{SerialRange, Settings};
-use crate::label::{Order, Sheet, Subject, all_packs, usual_printer};
+use crate::label::{Conditions, Order, Sheet, Subject, all_packs, usual_printer};
 
 use super::failure::Failure;
 use super::label_file::{File, Form, Making};
@@ -32,7 +32,8 @@ impl Desk<'_> {
             true => self.without_printers(),
             false => (self.settings.clone(), self.args.placing.clone()),
         };
-        let file = self.file(template, packs).map_err(|failure| {
+        let on = (&settings, placing.printer.as_deref());
+        let file = self.file(template, packs, on).map_err(|failure| {
             failure.hint("if they were printed before that, name the file with `--file FILE.pdf`")
         })?;
         let sheet = file.sheaf().sheet;
@@ -65,7 +66,12 @@ impl Desk<'_> {
     }
 
     /// Lays the same labels out again.
-    fn file(&self, template: &str, packs: &[SerialRange]) -> Result<File, Failure> {
+    fn file(
+        &self,
+        template: &str,
+        packs: &[SerialRange],
+        (settings, printer): (&Settings, Option<&str>),
+    ) -> Result<File, Failure> {
         let made = self
             .farm
             .lot(self.run)
@@ -89,10 +95,15 @@ impl Desk<'_> {
             sheet,
         };
         let templates = own_templates(&self.shed.folder)?;
-        let sheaves = order.lay_out(self.farm, self.settings, &templates)?;
-        let sheaf = sheaves.into_iter().next();
+        // What was printed is counted, whatever a proof would say of it by now.
+        let conditions = Conditions {
+            printer,
+            ..Conditions::on(settings.zone.to_datetime(self.shed.now).date())
+        };
+        let proofed = order.proof(self.farm, settings, &templates, &conditions)?;
+        let sheaf = proofed.to_look_at().first().cloned();
         let sheaf = sheaf.ok_or_else(|| Failure::refused("there is no label to count"))?;
-        Ok(File::of(sheaf, self.settings))
+        Ok(File::of(sheaf, settings))
     }
 }
 

@@ -13,6 +13,7 @@ use crate::farm::{
 };
 
 use super::failure::Failure;
+use super::settings_label::{ClaimTable, LabelTable, WordingTable, Wrong, across};
 use super::settings_printer::PrinterTable;
 
 /// The file's name in a farm's folder.
@@ -30,6 +31,12 @@ struct File {
     product: BTreeMap<String, ProductTable>,
     #[serde(default)]
     printer: BTreeMap<String, toml::Spanned<PrinterTable>>,
+    #[serde(default)]
+    label: LabelTable,
+    #[serde(default)]
+    wording: WordingTable,
+    #[serde(default)]
+    claim: BTreeMap<String, ClaimTable>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -84,6 +91,15 @@ struct ProductTable {
     sheet: Option<String>,
     gtin: Option<toml::Spanned<String>>,
     best_by_days: Option<u32>,
+    tub_across: Option<toml::Spanned<String>>,
+    statement: Option<String>,
+    #[serde(rename = "use")]
+    using: Option<String>,
+    store: Option<String>,
+    trouble: Option<String>,
+    made_from: Option<String>,
+    #[serde(default)]
+    caution: BTreeMap<toml::Spanned<String>, String>,
 }
 
 /// Reads the settings of the farm in a folder.
@@ -132,6 +148,11 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         let printer = printer.map_err(|message| at(text, Some(table.span()), &message))?;
         printers.insert(name, printer);
     }
+    let wrong = |(span, message): Wrong| at(text, Some(span), &message);
+    let mut claims = BTreeMap::new();
+    for (name, table) in file.claim {
+        claims.insert(name, table.read().map_err(wrong)?);
+    }
     Ok(Settings {
         name: file.farm.name,
         address: file.farm.address,
@@ -159,6 +180,9 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         measures,
         products,
         printers,
+        wording: file.wording.read().map_err(wrong)?,
+        claims,
+        small_share: file.label.small_share().map_err(wrong)?,
     })
 }
 
@@ -274,6 +298,21 @@ impl Reader<'_> {
                 Some(gtin.map_err(|error| self.refuse(value, &error.to_string()))?)
             }
         };
+        let wrong = |(span, message): Wrong| at(self.text, Some(span), &message);
+        let wording = WordingTable {
+            statement: table.statement,
+            using: table.using,
+            keeping: table.store,
+            trouble: table.trouble,
+            made_from: table.made_from,
+            caution: table.caution,
+        };
+        let across_um = table
+            .tub_across
+            .as_ref()
+            .map(across)
+            .transpose()
+            .map_err(wrong)?;
         let product = Product {
             key: key.into(),
             name: table.name.into(),
@@ -285,6 +324,8 @@ impl Reader<'_> {
         Ok(ProductSetting {
             labels: table.label,
             sheet: table.sheet,
+            across_um,
+            wording: wording.read().map_err(wrong)?,
             ..ProductSetting::of(product)
         })
     }

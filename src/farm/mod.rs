@@ -53,6 +53,7 @@ mod shelf;
 mod shop;
 mod warning;
 mod word;
+mod wording;
 
 pub use amount::{Amount, AmountError, Measure, Measures, Quantity, Unit};
 pub use bin_code::{BinCode, Mark, Place, is_place_part};
@@ -86,3 +87,4 @@ pub use settings::{ProductSetting, QrForm, Settings};
 pub use shelf::{Fate, Shelf, ShelfLine};
 pub use warning::Warning;
 pub use word::Word;
+pub use wording::{OwnClaim, Wording};

@@ -5,21 +5,9 @@ use crate::farm::{LotCode, Moment};
 use super::fault::TemplateError;
 use super::length::Size;
 use super::pdf::PdfError;
-use super::problem::Problem;
+use super::proof::Proof;
 use super::sheet::Sheet;
 use super::template::Template;
-
-/// A lot that may not be sold, and why.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("no label to sell {code} with: {stop} ({reason})")]
-pub struct NotForSale {
-    /// The lot.
-    pub code: LotCode,
-    /// Since when it is held or recalled, and because of which lot.
-    pub stop: String,
-    /// Why.
-    pub reason: String,
-}
 
 /// Why labels cannot be made.
 #[derive(Debug, thiserror::Error)]
@@ -75,17 +63,11 @@ pub enum LabelError {
         /// The file as the template names it.
         file: String,
     },
-    /// Some labels cannot be laid out.
-    #[error("{}", one_a_line(problems))]
-    Problems {
-        /// Everything that is wrong with them.
-        problems: Vec<Problem>,
-    },
-    /// Labels that packs would be sold with, of lots that may not be sold.
-    #[error("{}", one_a_line(lots))]
-    NotForSale {
-        /// Each lot once, and why.
-        lots: Vec<NotForSale>,
+    /// The proof refuses some labels.
+    #[error("{}", one_a_line(&proof.refused))]
+    Refused {
+        /// Everything that it found.
+        proof: Box<Proof>,
     },
     /// A hold tag for a lot that nothing holds.
     #[error("{code} is not on hold")]
