@@ -15,6 +15,7 @@ mod layers;
 mod looking;
 mod no_panic;
 mod outside;
+mod printers;
 mod proof;
 mod properties;
 mod rack;

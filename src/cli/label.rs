@@ -2,17 +2,18 @@
 
 use std::path::PathBuf;
 
-use crate::label::{Order, Sheet};
+use crate::label::{Order, Sheet, Subject};
 
 use super::failure::Failure;
 use super::label_again::Again;
-use super::label_file::{File, Form, Made, write_whole};
+use super::label_file::{File, Form, Made, Making, write_whole};
 use super::label_pick::Picker;
 use super::label_placing::Placing;
 use super::label_ruler::{self, Ruling};
 use super::own_templates::own_templates;
 use super::proof::{self, ProofArgs, ProofOf};
 use super::shed::Shed;
+use super::waiting::Waiting;
 use super::{out, voice};
 
 /// Print labels: one for each pack of a run, or one for each lot, bin or rack.
@@ -78,6 +79,8 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     }
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
+    let waiting = Waiting::start();
+    waiting.doing("laying out labels");
     let templates = own_templates(&shed.folder)?;
     let proofed = args.proof.proof(
         shed,
@@ -89,6 +92,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
             printer: args.placing.printer.as_deref(),
         },
     )?;
+    waiting.end();
     if args.proof.proof {
         return proof::report(shed, &proofed);
     }
@@ -107,12 +111,31 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
             .map(|sheaf| File::of(sheaf, &settings))
             .collect(),
     };
+    let waiting = Waiting::start();
+    let making = Making {
+        settings: &settings,
+        placing: &args.placing,
+        form: args.form(),
+        waiting: &waiting,
+    };
     let made: Vec<Made> = files
         .iter()
-        .map(|file| file.make(&settings, &args.placing, args.form()))
+        .map(|file| file.make(&making))
         .collect::<Result<_, _>>()?;
+    waiting.end();
+    if args.placing.copies > 1 && of_packs(&order) {
+        voice::note(
+            "note: copies of a pack's label carry one serial; count the first with `castlot reconcile`, and any other as \
+             printed again, with why",
+        );
+    }
     show_maps(&made);
     write_all(&made)
+}
+
+fn of_packs(order: &Order) -> bool {
+    let mut subjects = order.subjects.iter();
+    subjects.any(|subject| matches!(subject, Subject::Packs(..)))
 }
 
 /// Shows where labels go on the first sheets before they are written; the same map is shown once.

@@ -52,9 +52,9 @@ fn refuse(farm: &Farm, confirmed: &[Confirmed]) -> Result<(), Failure> {
         return Ok(());
     };
     let texts = confirmed.iter().map(|found| {
-        let (run, packs) = (mark_or_code(farm, found.run), listed(&found.packs));
+        let (run, (packs, have)) = (mark_or_code(farm, found.run), packs(&found.packs));
         let (template, entry) = (&found.template, found.entry);
-        format!("packs {packs} of {run} have their `{template}` label already (entry {entry})")
+        format!("{packs} of {run} {have} a good `{template}` label already (entry {entry})")
     });
     let mut failure = Failure::refused_for(texts);
     let run = mark_or_code(farm, first.run);
@@ -114,6 +114,14 @@ pub fn mark_or_code(farm: &Farm, run: LotId) -> String {
     let lot = farm.lot(run);
     let mark = lot.mark.as_ref().map(ToString::to_string);
     mark.unwrap_or_else(|| lot.code.to_string())
+}
+
+/// Writes which packs, and what follows them: `pack 2` has, `packs 1-4,7` have.
+pub fn packs(ranges: &[SerialRange]) -> (String, &'static str) {
+    match ranges {
+        [only] if only.count() == 1 => (format!("pack {only}"), "has"),
+        several => (format!("packs {}", listed(several)), "have"),
+    }
 }
 
 /// Writes ranges as `--printed` takes them: `1-4,7`.

@@ -10,6 +10,7 @@ use crate::label::{Aim, Heading, Job, LabelError, Preview, Sheaf, sheet_map, usu
 use super::failure::Failure;
 use super::label_placing::Placing;
 use super::phrase::count;
+use super::waiting::Waiting;
 
 /// A file of labels before it is printed.
 pub struct File {
@@ -59,13 +60,10 @@ impl File {
     }
 
     /// Makes the file, or the pictures of its pages, for the printer that its sheet goes to.
-    pub fn make(
-        &self,
-        settings: &Settings,
-        placing: &Placing,
-        form: Form,
-    ) -> Result<Made, Failure> {
-        let chosen = usual_printer(settings, self.sheaf.sheet, placing.printer.as_deref())?;
+    pub fn make(&self, making: &Making<'_>) -> Result<Made, Failure> {
+        let placing = making.placing;
+        let named = placing.printer.as_deref();
+        let chosen = usual_printer(making.settings, self.sheaf.sheet, named)?;
         let places = placing.places(self.sheaf.sheet)?;
         let labels = placing.copied(&self.sheaf.labels);
         let aim = chosen.map_or(Aim::TRUE, |(_, printer)| Aim::at(printer));
@@ -77,13 +75,19 @@ impl File {
             count(job.page_count(), "page", "pages"),
             chosen.map_or_else(String::new, |(name, _)| format!(" for `{name}`"))
         );
-        let bytes = match form {
-            Form::Pdf => vec![(self.path.clone(), job.pdf(&self.heading())?)],
-            Form::Pictures => self.pictures(&job, chosen.map(|(_, printer)| printer))?,
+        let files = match making.form {
+            Form::Pdf => {
+                making.waiting.doing("writing the PDF");
+                vec![(self.path.clone(), job.pdf(&self.heading())?)]
+            }
+            Form::Pictures => {
+                let printer = chosen.map(|(_, printer)| printer);
+                self.pictures(&job, printer, making.waiting)?
+            }
         };
         Ok(Made {
             said,
-            files: bytes,
+            files,
             map: sheet_map(&places, total),
         })
     }
@@ -93,12 +97,14 @@ impl File {
         &self,
         job: &Job<'_>,
         printer: Option<&Printer>,
+        waiting: &Waiting,
     ) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
         let mut preview = Preview::new(printer);
         let name = self.path.with_extension("");
         let name = name.file_name().unwrap_or_default().to_string_lossy();
         let mut pictures = Vec::new();
         for page in 0..job.page_count() {
+            waiting.counting("drawing pages", page, job.page_count());
             let file = format!("{name}-{}.png", page + 1);
             pictures.push((self.path.with_file_name(file), preview.page(job, page)?));
         }
@@ -121,6 +127,18 @@ impl File {
             date: self.sheaf.date,
         }
     }
+}
+
+/// How files are made.
+pub struct Making<'a> {
+    /// The farm's settings.
+    pub settings: &'a Settings,
+    /// How labels are put on sheets.
+    pub placing: &'a Placing,
+    /// What they are made into.
+    pub form: Form,
+    /// Who tells that it takes its time.
+    pub waiting: &'a Waiting,
 }
 
 /// What labels are made into.

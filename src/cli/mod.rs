@@ -76,6 +76,7 @@ mod trace_json;
 mod undo;
 mod verify;
 mod voice;
+mod waiting;
 mod words;
 mod write_down;
 

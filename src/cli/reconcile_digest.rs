@@ -8,11 +8,12 @@ use crate::farm::{SerialRange, Settings};
 use crate::label::{Conditions, Order, Sheet, Subject, all_packs, usual_printer};
 
 use super::failure::Failure;
-use super::label_file::{File, Form};
+use super::label_file::{File, Form, Making};
 use super::label_placing::Placing;
 use super::own_templates::own_templates;
 use super::reconcile_rows::Desk;
 use super::voice;
+use super::waiting::Waiting;
 
 impl Desk<'_> {
     /// Returns the digest of the file that was printed, and the printer's name.
@@ -38,7 +39,12 @@ impl Desk<'_> {
         let sheet = file.sheaf().sheet;
         let printer = usual_printer(&settings, sheet, placing.printer.as_deref())?;
         let printer = printer.map(|(name, _)| name).or(named);
-        let made = file.make(&settings, &placing, Form::Pdf)?;
+        let made = file.make(&Making {
+            settings: &settings,
+            placing: &placing,
+            form: Form::Pdf,
+            waiting: &Waiting::start(),
+        })?;
         let again = made
             .files
             .first()

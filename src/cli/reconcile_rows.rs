@@ -7,7 +7,7 @@ use crate::label::{Count, all_packs, counts, ranges, templates_of_product};
 use crate::sheets::Row;
 
 use super::failure::Failure;
-use super::label_again::{listed, mark_or_code};
+use super::label_again::{listed, mark_or_code, packs};
 use super::reconcile::Args;
 use super::shed::Shed;
 use super::write_down::{maybe, put};
@@ -60,9 +60,10 @@ impl Desk<'_> {
         let good: BTreeSet<Serial> = printed.difference(&spoiled).copied().collect();
         if good.is_empty() {
             let text = "no pack got a good label, so that there is nothing to count yet";
-            return Err(Failure::refused(text).hint(
-                "print them once more, which needs no reason, and count what comes out then",
-            ));
+            return Err(Failure::refused(text).hint(format!(
+                "print them once more, which needs no reason, and count those with `--wasted {}`",
+                spoiled.len()
+            )));
         }
         self.refuse_second(&good, &templates)?;
         let rows = templates
@@ -128,8 +129,8 @@ impl Desk<'_> {
 
     fn second(&self, template: &str, count: &Count, twice: &[SerialRange]) -> Failure {
         let run = mark_or_code(self.farm, self.run);
-        let packs = listed(twice);
-        let text = format!("packs {packs} of {run} have a good `{template}` label already");
+        let (packs, have) = packs(twice);
+        let text = format!("{packs} of {run} {have} a good `{template}` label already");
         let failure = Failure::refused(text);
         let left = listed(&count.without());
         let failure = match left.is_empty() {
@@ -160,12 +161,10 @@ impl Desk<'_> {
         put(&mut row, "packs", picks.join("; "));
         put(&mut row, "template", template);
         put(&mut row, "printer", printer);
-        put(&mut row, "printed", printed.len().to_string());
-        put(
-            &mut row,
-            "spoiled",
-            (printed.len() - good.len()).to_string(),
-        );
+        let wasted = self.args.wasted as usize;
+        let spoiled = printed.len() - good.len() + wasted;
+        put(&mut row, "printed", (printed.len() + wasted).to_string());
+        put(&mut row, "spoiled", spoiled.to_string());
         put(&mut row, "digest", digest);
         maybe(&mut row, "why", self.args.again.why.as_deref());
         Ok(row)

@@ -6,7 +6,7 @@ use crate::farm::{Farm, LotId};
 use crate::label::{Count, Gap, counts};
 
 use super::failure::{Failure, Kind};
-use super::label_again::{listed, mark_or_code};
+use super::label_again::{mark_or_code, packs};
 use super::phrase::count;
 use super::shed::Shed;
 use super::{out, voice};
@@ -90,10 +90,9 @@ fn name(
     let run = mark_or_code(farm, run);
     match gap {
         Gap::Without(ranges) => {
-            let packs = listed(ranges);
-            failure.texts.push(format!(
-                "packs {packs} of {run} have no good `{template}` label"
-            ));
+            let (packs, have) = packs(ranges);
+            let text = format!("{packs} of {run} {have} no good `{template}` label");
+            failure.texts.push(text);
             for range in ranges {
                 failure.hint_once(format!(
                     "print them: `castlot label {run}/{range} --template {template}`"
@@ -112,9 +111,10 @@ fn name(
             let entries: Vec<_> = counted.entries.iter().map(ToString::to_string).collect();
             failure.texts.push(format!(
                 "`{template}` of {run}: {} printed less {} spoiled is not {named}, as many as the packs named \
-                 (entries {})",
+                 ({} {})",
                 counted.printed,
                 counted.spoiled,
+                if entries.len() == 1 { "entry" } else { "entries" },
                 entries.join(", ")
             ));
             if let [only] = &counted.entries[..] {
