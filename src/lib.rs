@@ -6,6 +6,7 @@ pub mod cli;
 pub mod diary;
 pub mod farm;
 pub mod label;
+pub mod papers;
 pub mod sheets;
 pub mod site;
 pub mod trace;

@@ -81,7 +81,7 @@ fn hint(finding: &Finding<Refused>) -> Option<String> {
         | Refused::NotSaid { .. }
         | Refused::LowFigures { .. }
         | Refused::LowSign { .. }
-        | Refused::LargeForSign { .. }
+        | Refused::NotForSign { .. }
         | Refused::CountAndWeight { .. }
         | Refused::OldGround { .. }
         | Refused::SpokenAgainst { .. }

@@ -5,8 +5,9 @@ use clap::Subcommand;
 use super::failure::Failure;
 use super::shed::Shed;
 use super::{
-    bed, blend, check, correct, export, feed, forget, give_back, import, move_bin, new, pack,
-    reconcile, record, sell, sieve, skip, split, strike, throw, tip, undo, verify,
+    bed, blend, check, complaint, correct, export, feed, forget, give_back, hold, import, move_bin,
+    new, pack, reconcile, record, release, sell, sieve, skip, split, strike, throw, tip, undo,
+    verify, weigh,
 };
 
 /// A command of the diary.
@@ -28,9 +29,13 @@ pub enum Recording {
     Blend(blend::Args),
     Pack(pack::Args),
     Reconcile(reconcile::Args),
+    Weigh(weigh::Args),
     Sell(sell::Args),
     Return(give_back::Args),
     Throw(throw::Args),
+    Complaint(complaint::Args),
+    Hold(hold::Args),
+    Release(release::Args),
     Strike(strike::Args),
     Correct(correct::Args),
     Undo(undo::Args),
@@ -57,9 +62,13 @@ impl Recording {
             Self::Blend(args) => blend::run(shed, args),
             Self::Pack(args) => pack::run(shed, args),
             Self::Reconcile(args) => reconcile::run(shed, args),
+            Self::Weigh(args) => weigh::run(shed, args),
             Self::Sell(args) => sell::run(shed, args),
             Self::Return(args) => give_back::run(shed, args),
             Self::Throw(args) => throw::run(shed, args),
+            Self::Complaint(args) => complaint::run(shed, args),
+            Self::Hold(args) => hold::run(shed, args),
+            Self::Release(args) => release::run(shed, args),
             Self::Strike(args) => strike::run(shed, args),
             Self::Correct(args) => correct::run(shed, args),
             Self::Undo(args) => undo::run(shed, args),

@@ -8,12 +8,14 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::farm::{
-    Amount, DateOrder, Gtin, Measure, Measures, PackKind, Product, ProductSetting, QrForm,
-    Quantity, Settings,
+    Amount, DateOrder, FillSetting, Gtin, HoldSetting, Measure, Measures, PackKind, Product,
+    ProductSetting, QrForm, Quantity, Settings,
 };
 
 use super::failure::Failure;
+use super::settings_fills::FillsTable;
 use super::settings_label::{ClaimTable, LabelTable, WordingTable, Wrong, across};
+use super::settings_limits::{HoldTable, TonnageTable};
 use super::settings_printer::PrinterTable;
 
 /// The file's name in a farm's folder.
@@ -37,6 +39,10 @@ struct File {
     wording: WordingTable,
     #[serde(default)]
     claim: BTreeMap<String, ClaimTable>,
+    fills: Option<toml::Spanned<FillsTable>>,
+    hold: Option<toml::Spanned<HoldTable>>,
+    #[serde(default)]
+    tonnage: BTreeMap<String, toml::Spanned<TonnageTable>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -153,6 +159,26 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
     for (name, table) in file.claim {
         claims.insert(name, table.read().map_err(wrong)?);
     }
+    let fills = match &file.fills {
+        None => FillSetting::default(),
+        Some(table) => {
+            let fills = table.get_ref().read();
+            fills.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
+    let hold = match &file.hold {
+        None => HoldSetting::default(),
+        Some(table) => {
+            let hold = table.get_ref().read();
+            hold.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
+    let mut tonnage = BTreeMap::new();
+    for (name, table) in file.tonnage {
+        let limit = table.get_ref().read(&name);
+        let limit = limit.map_err(|message| at(text, Some(table.span()), &message))?;
+        tonnage.insert(name, limit);
+    }
     Ok(Settings {
         name: file.farm.name,
         address: file.farm.address,
@@ -183,6 +209,9 @@ pub fn parse(text: &str) -> Result<Settings, Failure> {
         wording: file.wording.read().map_err(wrong)?,
         claims,
         small_share: file.label.small_share().map_err(wrong)?,
+        fills,
+        hold,
+        tonnage,
     })
 }
 

@@ -2,17 +2,19 @@
 //!
 //! `--json` prints `{"runs": [...], "lots": [...]}`, oldest first, used up or not. A run has `code`, `ref`,
 //! `product` (its key), `name`, `net`, `when`, `best_by`, `made`, `sold`, `returned`, `thrown`, `opened`,
-//! `complained`, `lost` (negative where a count found more), `in_store` and `held`. A lot (a delivery or a batch)
+//! `complained`, `lost` (negative where a count found more), `in_store`, `held` and `flagged` (something of a held lot
+//! may have been carried over). A lot (a delivery or a batch)
 //! has `code`, `ref`, `kind`, `name`, `when`, `unit` (`g`, `mL`, `pieces` or null), `made`, `used`, `thrown`,
-//! `lost`, `left` (whole units, or null where nobody knows), `sure` (all of it weighed) and `held`.
+//! `lost`, `left` (whole units, or null where nobody knows), `sure` (all of it weighed), `held` and `flagged`.
 
 use std::collections::BTreeMap;
 
 use serde::Serialize;
 
 use crate::farm::{Amount, Event, Farm, Lot, LotId, LotSort, Much, Quantity, Unit};
-use crate::trace::{HeldBy, held};
+use crate::trace::{HeldBy, flagged, held};
 
+use super::awaiting;
 use super::failure::Failure;
 use super::named::title;
 use super::out;
@@ -58,6 +60,7 @@ pub(super) struct Run {
     pub(super) lost: i64,
     pub(super) in_store: u32,
     pub(super) held: bool,
+    pub(super) flagged: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -76,6 +79,7 @@ pub(super) struct Stuff {
     pub(super) left: Option<u64>,
     pub(super) sure: bool,
     pub(super) held: bool,
+    pub(super) flagged: bool,
     #[serde(skip)]
     pub(super) delivered: bool,
     #[serde(skip)]
@@ -86,7 +90,12 @@ pub(super) struct Stuff {
 
 /// Runs it.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    out::print(&text(&shed.open()?, shed, args))
+    let (farm, settings) = (shed.open()?, shed.settings()?);
+    let mut text = text(&farm, shed, args);
+    if !shed.json {
+        text += &awaiting::lines(&farm, &settings, shed.stamp(&settings).now.day());
+    }
+    out::print(&text)
 }
 
 fn text(farm: &Farm, shed: &Shed, args: &Args) -> String {
@@ -99,7 +108,10 @@ fn text(farm: &Farm, shed: &Shed, args: &Args) -> String {
 }
 
 fn taken_stock(farm: &Farm) -> StockList {
-    let holds = held(farm);
+    let holds = Holds {
+        held: held(farm),
+        flagged: flagged(farm),
+    };
     let mut lots: Vec<(LotId, &Lot)> = farm.lots().collect();
     lots.sort_by_key(|(id, lot)| (lot.when.earliest(), lot.when.latest(), *id));
     let (mut runs, mut stuff) = (Vec::new(), Vec::new());
@@ -113,7 +125,13 @@ fn taken_stock(farm: &Farm) -> StockList {
     StockList { runs, lots: stuff }
 }
 
-fn run_of(farm: &Farm, id: LotId, holds: &BTreeMap<LotId, Vec<HeldBy>>) -> Option<Run> {
+/// What holds stop, and what they only flag.
+struct Holds {
+    held: BTreeMap<LotId, Vec<HeldBy>>,
+    flagged: BTreeMap<LotId, Vec<HeldBy>>,
+}
+
+fn run_of(farm: &Farm, id: LotId, holds: &Holds) -> Option<Run> {
     let lot = farm.lot(id);
     let shelf = lot.shelf.as_ref()?;
     let Event::Pack {
@@ -138,11 +156,12 @@ fn run_of(farm: &Farm, id: LotId, holds: &BTreeMap<LotId, Vec<HeldBy>>) -> Optio
         complained: shelf.complained(),
         lost: shelf.lost(),
         in_store: shelf.in_store(),
-        held: holds.contains_key(&id),
+        held: holds.held.contains_key(&id),
+        flagged: holds.flagged.contains_key(&id),
     })
 }
 
-fn stuff_of(farm: &Farm, id: LotId, holds: &BTreeMap<LotId, Vec<HeldBy>>) -> Stuff {
+fn stuff_of(farm: &Farm, id: LotId, holds: &Holds) -> Stuff {
     let lot = farm.lot(id);
     let left = left(farm, id);
     let made = lot.made.and_then(Amount::quantity).map(Quantity::value);
@@ -164,7 +183,8 @@ fn stuff_of(farm: &Farm, id: LotId, holds: &BTreeMap<LotId, Vec<HeldBy>>) -> Stu
         lost: lot.stock.lost,
         left,
         sure: lot.stock.is_sure(),
-        held: holds.contains_key(&id),
+        held: holds.held.contains_key(&id),
+        flagged: holds.flagged.contains_key(&id),
         delivered: matches!(lot.sort, LotSort::Delivery(_)),
         made_amount: lot.made,
         measure: lot.stock.unit,
@@ -184,7 +204,8 @@ pub fn left(farm: &Farm, id: LotId) -> Option<u64> {
     lot.stock.left().map(Quantity::value)
 }
 
-fn unit_word(unit: Unit) -> &'static str {
+/// Returns the word for a unit in data.
+pub fn unit_word(unit: Unit) -> &'static str {
     match unit {
         Unit::Grams => "g",
         Unit::Millilitres => "mL",
@@ -209,7 +230,7 @@ mod tests {
 
         tub50: Bait worms
                   made  sold  back  in store
-          tubs-1     4     2     1         3  P26106-01-B
+          tubs-1     4     2     1         3  FLAG  P26106-01-B
 
         What is left, oldest first (~ rests on a guess, ? nobody knows)
 
@@ -228,7 +249,7 @@ mod tests {
 
         Worms
                      made  used  left
-          worms-out  900g  400g  500g  H26100-02-E
+          worms-out  900g  400g  500g  FLAG  H26100-02-E
 
         and 1 lot used up
         List everything with: castlot stock --all
@@ -243,7 +264,7 @@ mod tests {
 
         tub50: Bait worms
                   made  sold  back  in store
-          tubs-1     4     2     1         3  P26106-01-B
+          tubs-1     4     2     1         3  FLAG  P26106-01-B
 
         What is left, oldest first (~ rests on a guess, ? nobody knows)
 
@@ -263,7 +284,7 @@ mod tests {
 
         Worms
                      made  used  left
-          worms-out  900g  400g  500g  H26100-02-E
+          worms-out  900g  400g  500g  FLAG  H26100-02-E
         ");
     }
 
@@ -276,6 +297,7 @@ mod tests {
           "best_by": null,
           "code": "P26104-01-R",
           "complained": 0,
+          "flagged": false,
           "held": true,
           "in_store": 1,
           "lost": 0,
@@ -294,6 +316,7 @@ mod tests {
         insta::assert_snapshot!(out::json(&stock["lots"][1]), @r#"
         {
           "code": "G26060-02-L",
+          "flagged": false,
           "held": true,
           "kind": "manure",
           "left": null,

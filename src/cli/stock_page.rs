@@ -78,7 +78,7 @@ fn run_table(runs: &[&Run]) -> String {
             some(i64::from(run.complained)),
             some(run.lost),
             run.in_store.to_string(),
-            hold(run.held),
+            hold(run.held, run.flagged),
             run.code.clone(),
         ]);
     }
@@ -141,15 +141,20 @@ fn lot_table(lots: &[&Stuff]) -> String {
             much(lot.thrown),
             lost,
             left,
-            hold(lot.held),
+            hold(lot.held, lot.flagged),
             lot.code.clone(),
         ]);
     }
     table.to_string()
 }
 
-fn hold(held: bool) -> String {
-    if held { "HOLD" } else { "" }.to_owned()
+fn hold(held: bool, flagged: bool) -> String {
+    match (held, flagged) {
+        (true, _) => "HOLD",
+        (false, true) => "FLAG",
+        (false, false) => "",
+    }
+    .to_owned()
 }
 
 /// Writes a number, and nothing for none.

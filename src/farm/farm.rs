@@ -8,9 +8,11 @@ use rustc_hash::FxHashMap;
 use super::amount::Amount;
 use super::bin_code::{BinCode, Mark};
 use super::code::{LotCode, LotLetter};
+use super::complaints::Complaint;
 use super::entry::{Entry, EntryNumber, Event};
 use super::facts::{BinStanding, DeliveryFacts};
 use super::flow::{Flow, FlowId, Recount};
+use super::holding::Holding;
 use super::lot::{Lot, LotId};
 use super::naming::Meant;
 use super::product::Product;
@@ -33,7 +35,13 @@ pub struct Farm {
     pub(super) highest: FxHashMap<(LotLetter, u8, u16), u32>,
     pub(super) flows: Vec<Flow>,
     pub(super) recounts: Vec<Recount>,
+    /// Standing holds, with what they reach.
+    pub(super) holdings: Vec<Holding>,
     pub(super) bins: BTreeMap<BinCode, Bin>,
+    /// Complaints that stand, in the order of recording.
+    pub(super) complaints: Vec<Complaint>,
+    /// The name of every complaint, struck or not, by its entry's place.
+    pub(super) complaint_names: BTreeMap<usize, Mark>,
     pub(super) faults: Vec<Fault>,
     pub(super) warnings: Vec<(usize, Warning)>,
 }
@@ -68,6 +76,25 @@ impl Farm {
     pub fn entry(&self, number: EntryNumber) -> Option<&Entry> {
         self.entries
             .get(usize::try_from(number.checked_sub(1)?).ok()?)
+    }
+
+    /// Returns the farm as the diary stood when that entry had just been written: nothing later is known or struck.
+    pub fn as_written(&self, last: EntryNumber) -> Self {
+        let entries = self.entries.iter().take_while(|entry| entry.number <= last);
+        Self::of(entries.cloned().collect())
+    }
+
+    /// Returns the farm as it was at the end of a day, by all that is known now: what struck is struck, and tests
+    /// made later still turn units.
+    pub fn until(&self, day: Date) -> Self {
+        let mut entries = self.entries.clone();
+        for entry in &mut entries {
+            let is_test = matches!(entry.event, Some(Event::Test { .. }));
+            if entry.when.day() > day && !is_test {
+                entry.event = None;
+            }
+        }
+        Self::of(entries)
     }
 
     /// Returns the number of the entry that struck this one, if one did.

@@ -94,11 +94,11 @@ pub enum Refused {
         /// How high it is expected to be.
         least: Length,
     },
-    /// The estimated sign on a pack that is too large for it.
+    /// The estimated sign on a pack that it does not reach.
     #[error(
-        "the sign ℮ is for packs up to 10 L or 10 kg (Directive 76/211/EEC Art 1); this is `{net}`"
+        "the sign ℮ is for packs of 5 g or mL to 10 kg or L (Directive 76/211/EEC Art 1); this is `{net}`"
     )]
-    LargeForSign {
+    NotForSign {
         /// The quantity.
         net: String,
     },

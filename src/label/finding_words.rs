@@ -17,7 +17,7 @@ impl Refused {
             Self::NotSaid { .. } => "not-said",
             Self::LowFigures { .. } => "low-figures",
             Self::LowSign { .. } => "low-sign",
-            Self::LargeForSign { .. } => "large-for-sign",
+            Self::NotForSign { .. } => "not-for-sign",
             Self::CountAndWeight { .. } => "count-and-weight",
             Self::NoDensity { .. } => "no-density",
             Self::Stopped { .. } => "stopped",

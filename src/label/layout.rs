@@ -73,6 +73,8 @@ pub fn lay_out_in(
             Err(problem) => problems.push(problem),
         }
     }
+    // Thousands of labels are held at once.
+    items.shrink_to_fit();
     match problems.is_empty() {
         true => Ok(Layout {
             name: content.name.clone(),
@@ -159,7 +161,7 @@ impl Desk<'_> {
             };
         };
         let matrix =
-            Matrix::at_level(text, place.level).map_err(|too_long| Problem::CodeTooLong {
+            Matrix::at_least(text, place.level).map_err(|too_long| Problem::CodeTooLong {
                 label: self.label(),
                 too_long,
             })?;

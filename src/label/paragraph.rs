@@ -1,6 +1,7 @@
 //! Paragraphs, measured once and broken into lines at any size.
 //!
-//! Lines break at spaces only: a code or a telephone number is never broken.
+//! On labels lines break at spaces only: a code or a telephone number is never broken. Papers have
+//! narrow columns and long names, and there a word that is wider than its room is broken too.
 
 use super::font::{Face, NoGlyph};
 use super::length::{Length, TypeSize};
@@ -9,6 +10,7 @@ use super::length::{Length, TypeSize};
 pub struct Paragraph<'a> {
     words: Vec<(&'a str, i64)>,
     space: i64,
+    face: Face,
 }
 
 impl<'a> Paragraph<'a> {
@@ -19,7 +21,62 @@ impl<'a> Paragraph<'a> {
         Ok(Self {
             words: words.map(measured).collect::<Result<_, _>>()?,
             space: face.advance(" ")?,
+            face,
         })
+    }
+
+    /// The width of the widest word, and of all of them in one line.
+    pub fn widths(&self, size: TypeSize) -> (Length, Length) {
+        let widest = self.words.iter().map(|(_, width)| *width).max();
+        let all: i64 = self.words.iter().map(|(_, width)| width + self.space).sum();
+        let all = (all - self.space).max(0);
+        (size.scale(widest.unwrap_or_default()), size.scale(all))
+    }
+
+    /// The lines it takes in a room so wide, with words broken that are wider than the room.
+    pub fn broken(&self, size: TypeSize, room: Length) -> Vec<String> {
+        let mut lines: Vec<String> = Vec::new();
+        let mut reach = 0;
+        for &(word, width) in &self.words {
+            let with_word = reach + self.space + width;
+            if let Some(line) = lines.last_mut()
+                && size.scale(with_word) <= room
+            {
+                line.push(' ');
+                line.push_str(word);
+                reach = with_word;
+                continue;
+            }
+            let mut rest = word;
+            while !rest.is_empty() {
+                let (piece, left) = rest.split_at(self.fits(rest, size, room));
+                reach = self.width(piece);
+                lines.push(piece.to_owned());
+                rest = left;
+            }
+        }
+        lines
+    }
+
+    /// How many bytes of a word fit: all, or up to the last mark in what fits, or at least one letter.
+    fn fits(&self, word: &str, size: TypeSize, room: Length) -> usize {
+        let ends = word.char_indices().map(|(at, c)| at + c.len_utf8());
+        let fitting = ends
+            .take_while(|end| size.scale(self.width(&word[..*end])) <= room)
+            .last();
+        let first = word.chars().next().map_or(0, char::len_utf8);
+        let end = fitting.unwrap_or(first);
+        if end == word.len() {
+            return end;
+        }
+        let mark = word[..end].rfind(['-', '/', '@', '.', ',', '_']);
+        mark.map_or(end, |at| at + 1)
+    }
+
+    fn width(&self, text: &str) -> i64 {
+        self.face
+            .advance(text)
+            .expect("every letter was measured when the paragraph was")
     }
 
     /// The lines it takes in a room so wide, or the first word that is wider than the room.
@@ -69,7 +126,31 @@ mod tests {
         assert_eq!(paragraph.lines(SIZE, tight), Err("P26115-07-S"));
     }
 
+    #[test]
+    fn a_word_wider_than_its_room_is_broken_after_a_mark_or_where_the_room_ends() {
+        let room = SIZE.scale(FACE.advance("orders@mar").unwrap());
+        let broken = |text| Paragraph::of(text, FACE).unwrap().broken(SIZE, room);
+        assert_eq!(broken("to orders@marl now"), ["to", "orders@", "marl now"]);
+        let long = broken("Unternehmensgesellschaft");
+        assert_eq!(long.concat(), "Unternehmensgesellschaft");
+        assert!(long.len() > 1);
+        assert_eq!(broken(""), [""; 0]);
+    }
+
     proptest! {
+        #[test]
+        fn broken_lines_fit_their_room_and_lose_no_letter(
+            text in "[a-z./-]{1,60}( [a-z]{1,9}){0,12}", room in 5..60_i64,
+        ) {
+            let room = Length::of_mm(room);
+            let lines = Paragraph::of(&text, FACE).unwrap().broken(SIZE, room);
+            for line in &lines {
+                prop_assert!(SIZE.scale(FACE.advance(line).unwrap()) <= room);
+            }
+            let bare = |text: &str| text.replace(' ', "");
+            prop_assert_eq!(bare(&lines.concat()), bare(&text));
+        }
+
         #[test]
         fn no_line_is_wider_than_its_room_and_no_word_is_lost(
             text in "[a-z]{1,9}( [a-z]{1,9}){0,30}", room in 25..90_i64,

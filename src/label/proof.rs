@@ -8,6 +8,7 @@ use jiff::civil::Date;
 use super::error::LabelError;
 use super::finding::{Finding, Refused, Warned};
 use super::order::Sheaf;
+use super::problem::Problem;
 
 /// What a proof is told beside the farm and its labels.
 #[derive(Clone, Copy, Debug)]
@@ -38,6 +39,29 @@ pub struct Proof {
     pub refused: Vec<Finding<Refused>>,
     /// What is only told.
     pub warned: Vec<Finding<Warned>>,
+}
+
+impl Proof {
+    /// Makes the error of a label that cannot be laid out.
+    pub fn not_laid_out(problems: Vec<Problem>) -> LabelError {
+        let proof = Self {
+            refused: of_problems(problems),
+            warned: Vec::new(),
+        };
+        LabelError::Refused {
+            proof: Box::new(proof),
+        }
+    }
+}
+
+/// Turns problems into findings, what many labels share once.
+pub(super) fn of_problems(problems: Vec<Problem>) -> Vec<Finding<Refused>> {
+    let once = Problem::said_once(problems).into_iter();
+    let found = once.map(|problem| Finding {
+        on: problem.label().to_owned(),
+        what: Refused::Layout(problem),
+    });
+    found.collect()
 }
 
 /// Labels, and what the proof of them found.

@@ -4,12 +4,9 @@ use jiff::civil::Date;
 
 use crate::farm::{DeliveryFacts, DeliveryKind, Event, Farm, HaySprayed, LotCode, LotId, Settings};
 use crate::trace::{Reached, Relation, Start, back};
-use crate::trade::{About, ClaimFound, Constituent};
+use crate::trade::{About, Bean, ClaimFound, Constituent};
 
 use super::finding::{Against, Refused};
-
-/// The test that shows weedkiller in manure.
-const BEAN: &str = "bean";
 
 /// A run, and every lot that could have reached it.
 pub struct Upstream<'a> {
@@ -135,24 +132,11 @@ impl<'a> Upstream<'a> {
         had.then(|| Against::Wormed(facts.name.to_string()))
     }
 
-    /// What the latest bean test of a lot found; a failed one of any day counts against it.
+    /// Whether a lot passed its bean tests, if there are any; one that failed counts against it whatever came later.
     fn bean(&self, lot: LotId) -> Option<bool> {
         let tests = self.farm.lot(lot).tests.iter();
         let found = tests.filter_map(|place| match &self.farm.entries()[*place].event {
-            Some(Event::Test { facts, .. }) if &*facts.test == BEAN => {
-                let words = [Some(&*facts.value), facts.result.as_deref()];
-                let is = |word: &str| {
-                    words
-                        .iter()
-                        .flatten()
-                        .any(|said| said.eq_ignore_ascii_case(word))
-                };
-                match (is("fail"), is("pass")) {
-                    (true, _) => Some(false),
-                    (false, true) => Some(true),
-                    (false, false) => None,
-                }
-            }
+            Some(Event::Test { facts, .. }) => Bean::of(facts).map(|bean| !bean.damaged),
             _ => None,
         });
         found.min()

@@ -1,7 +1,7 @@
 //! Looks at one laid-out label: its codes, its edges, its sign of estimated filling, its pictures.
 
-use crate::farm::{Method, Printer, Quantity, Unit};
-use crate::trade::{E_MARK_HEIGHT_UM, E_MARK_MOST, curve_loss};
+use crate::farm::{Method, Printer, Quantity};
+use crate::trade::{E_MARK_HEIGHT_UM, curve_loss, e_mark_reaches};
 
 use super::dots::Dots;
 use super::finding::{Outdoors, Refused, Warned};
@@ -171,9 +171,9 @@ fn sign(run: &TextRun, net: Option<Quantity>) -> Vec<Refused> {
     let (rise, depth) = run.face.ink(SIGN, run.size);
     let (height, least) = (rise + depth, Length::of_micrometres(E_MARK_HEIGHT_UM));
     let low = (height < least).then_some(Refused::LowSign { height, least });
-    let large = net.filter(|net| net.unit() != Unit::Pieces && net.value() > E_MARK_MOST);
-    let large = large.map(|net| Refused::LargeForSign { net: spaced(net) });
-    low.into_iter().chain(large).collect()
+    let large = net.filter(|net| !e_mark_reaches(*net));
+    let out = large.map(|net| Refused::NotForSign { net: spaced(net) });
+    low.into_iter().chain(out).collect()
 }
 
 #[cfg(test)]

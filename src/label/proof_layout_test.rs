@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::*;
-use crate::farm::Dpi;
+use crate::farm::{Dpi, Unit};
 use crate::label::dots::Dots;
 use crate::label::item::{Ink, PlacedPicture};
 use crate::label::layout::lay_out_in;
@@ -190,8 +190,8 @@ fn the_estimated_sign_is_high_enough_and_on_no_pack_that_is_too_large() {
     };
     assert_eq!(sign(8, 5_000), ["low-sign"]);
     assert_eq!(sign(24, 10_000), [""; 0]);
-    assert_eq!(sign(24, 10_001), ["large-for-sign"]);
-    assert_eq!(sign(8, 20_000), ["low-sign", "large-for-sign"]);
+    assert_eq!(sign(24, 10_001), ["not-for-sign"]);
+    assert_eq!(sign(8, 20_000), ["low-sign", "not-for-sign"]);
 }
 
 #[test]

@@ -11,7 +11,7 @@ use super::item::Layout;
 use super::length::Length;
 use super::order::Subject;
 use super::problem::Problem;
-use super::proof::{Conditions, Proof};
+use super::proof::{Conditions, Proof, of_problems};
 use super::proof_claims::Upstream;
 use super::proof_layout::{self, Surface};
 use super::proof_run::{self, RunFacts};
@@ -178,11 +178,7 @@ impl<'a> Proofing<'a> {
 
     /// Ends the proof.
     pub fn finish(self) -> Proof {
-        let problems = Problem::said_once(self.problems).into_iter();
-        let problems = problems.map(|problem| Finding {
-            on: problem.label().to_owned(),
-            what: Refused::Layout(problem),
-        });
+        let problems = of_problems(self.problems).into_iter();
         Proof {
             refused: problems.chain(self.refused.told()).collect(),
             warned: self.warned.told().collect(),

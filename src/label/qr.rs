@@ -101,6 +101,18 @@ impl Matrix {
         }
     }
 
+    /// Encodes a text at a level, or for what gets dirty (level Q) at level H where that is no larger.
+    pub fn at_least(text: &str, level: Level) -> Result<Self, TooLong> {
+        let asked = Self::at_level(text, level)?;
+        match level {
+            Level::L | Level::M | Level::H => Ok(asked),
+            Level::Q => match Self::at_level(text, Level::H) {
+                Ok(stronger) if stronger.width == asked.width => Ok(stronger),
+                Ok(_) | Err(_) => Ok(asked),
+            },
+        }
+    }
+
     /// Modules on a side, without the quiet zone.
     pub fn width(&self) -> u16 {
         self.width

@@ -4,12 +4,10 @@
 
 use std::fmt::Write;
 
-use crate::trace::Relation;
+use crate::trace::{Layer, Relation, lanes};
 
 use super::breaking::broken;
 use super::in_words::{Words, summary, words};
-use super::lanes::lanes;
-use super::layer::Layer;
 use super::lineage::{Lineage, Row};
 
 /// A drawing, ready to be written as SVG.

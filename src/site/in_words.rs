@@ -1,8 +1,7 @@
 //! A lineage in words, for those who do not see the drawing.
 
-use crate::trace::Relation;
+use crate::trace::{Layer, Relation};
 
-use super::layer::Layer;
 use super::lineage::{Lineage, Row};
 use super::wording;
 

@@ -4,11 +4,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::farm::{Class, Event, Farm, LotId};
-use crate::trace::{Reached, Relation};
+use crate::farm::{Event, Farm, LotId};
+use crate::trace::{Layer, Line, Reached, Relation, Side, lane_count, rank, ways};
 
-use super::lanes::{self, Line};
-use super::layer::{Layer, rank};
 use super::wording;
 
 /// A row of the drawing: one lot, or several of a kind.
@@ -53,7 +51,7 @@ const OTHERS_ALONE: usize = 4;
 pub fn lineage(farm: &Farm, subject: LotId, reached: &[Reached]) -> Lineage {
     let mut drawn = Sketch::new(farm, subject, reached, Grain::Fine).finish();
     for grain in [Grain::Middle, Grain::Coarse] {
-        if drawn.rows.len() <= ROWS && lanes::count(&drawn.lines) <= LANES {
+        if drawn.rows.len() <= ROWS && lane_count(&drawn.lines) <= LANES {
             break;
         }
         drawn = Sketch::new(farm, subject, reached, grain).finish();
@@ -82,16 +80,6 @@ enum Apart {
     Lot(LotId),
 }
 
-/// Where a lot stands in a sketch.
-#[derive(Clone, Copy)]
-struct Found {
-    row: usize,
-    /// How it is reached; nothing for the subject.
-    relation: Option<Relation>,
-    /// The last minute at which something left it that counted.
-    until: i64,
-}
-
 struct Sketch<'a> {
     farm: &'a Farm,
     subject: LotId,
@@ -100,8 +88,8 @@ struct Sketch<'a> {
     /// How many lots that are not only carried each layer has.
     near: BTreeMap<Layer, usize>,
     rows: Vec<(Key, Vec<LotId>)>,
-    /// Each lot's row and how it is reached, by its place among the lots.
-    found: Vec<Option<Found>>,
+    /// Each lot's row, by its place among the lots.
+    found: Vec<Option<usize>>,
 }
 
 impl<'a> Sketch<'a> {
@@ -132,20 +120,12 @@ impl<'a> Sketch<'a> {
         }
         for (row, (key, same)) in by_key.into_iter().enumerate() {
             for r in &same {
-                self.found[r.lot.index()] = Some(Found {
-                    row,
-                    relation: Some(r.relation),
-                    until: r.last.latest(),
-                });
+                self.found[r.lot.index()] = Some(row);
             }
             let lots = same.iter().map(|r| r.lot).collect();
             self.rows.push((key, lots));
         }
-        self.found[self.subject.index()] = Some(Found {
-            row: self.rows.len(),
-            relation: None,
-            until: i64::MAX,
-        });
+        self.found[self.subject.index()] = Some(self.rows.len());
     }
 
     fn key(&self, reached: &Reached) -> Key {
@@ -259,24 +239,11 @@ impl<'a> Sketch<'a> {
     /// Returns the lines between rows, each once, in its nearest style.
     fn lines(&self) -> Vec<Line> {
         let mut nearest: BTreeMap<(usize, usize), Relation> = BTreeMap::new();
-        let targets = self.reached.iter().map(|r| r.lot).chain([self.subject]);
-        for to in targets {
-            let Some(target) = self.found[to.index()] else {
-                continue;
-            };
-            for id in &self.farm.lot(to).inflows {
-                let flow = self.farm.flow(*id);
-                let source = self.found[flow.from.index()];
-                // A flow counts where it could have come before the last one out that counted.
-                let counts = flow.when.earliest() <= target.until;
-                let source = source.filter(|source| counts && source.row != target.row);
-                // What left the lot itself and came back to it is not drawn.
-                let Some((row, relation)) = source.and_then(|s| Some((s.row, s.relation?))) else {
-                    continue;
-                };
-                let style = style(flow.class, relation, target.relation);
-                let line = nearest.entry((row, target.row)).or_insert(style);
-                *line = style.min(*line);
+        for way in ways(self.farm, self.subject, self.reached, Side::Back) {
+            let (source, target) = (self.row_of(way.from), self.row_of(way.to));
+            if source != target {
+                let line = nearest.entry((source, target)).or_insert(way.relation);
+                *line = way.relation.min(*line);
             }
         }
         let mut by_target: BTreeMap<(usize, Relation), BTreeSet<usize>> = BTreeMap::new();
@@ -290,19 +257,8 @@ impl<'a> Sketch<'a> {
         };
         by_target.into_iter().map(line).collect()
     }
-}
 
-/// Returns how a flow counts on the way to the lot: as stuff that is in it, as its animals, or as a film.
-fn style(class: Class, source: Relation, target: Option<Relation>) -> Relation {
-    match (class, target) {
-        (Class::Touch, _) | (_, Some(Relation::Carried)) => Relation::Carried,
-        (Class::Whole, target) => target.unwrap_or(source),
-        (Class::Bulk, None | Some(Relation::Part)) => Relation::Part,
-        (Class::Bulk, Some(Relation::Live)) => Relation::Carried,
-        (Class::Live, None | Some(Relation::Live)) => Relation::Live,
-        (Class::Live, Some(Relation::Part)) => match source {
-            Relation::Live => Relation::Live,
-            Relation::Part | Relation::Carried => Relation::Carried,
-        },
+    fn row_of(&self, lot: LotId) -> usize {
+        self.found[lot.index()].expect("every lot of a way has been placed")
     }
 }

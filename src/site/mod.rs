@@ -12,8 +12,6 @@ mod facts;
 mod fixture;
 mod frame;
 mod in_words;
-mod lanes;
-mod layer;
 mod lineage;
 mod lot_page;
 #[cfg(test)]

@@ -2,9 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Event, Farm, LotId, Meant, Moment, PackPick, RecallStep, SerialRange, Which};
+use crate::farm::{Event, Farm, LotId, Meant, Moment, PackPick, RecallStep, Relation, SerialRange};
 
-use super::reach::{Relation, Start, forward};
+use super::listing::only;
+use super::reach::{Start, forward};
 
 /// A recall: the rows that opened it, and when it was closed.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -132,25 +133,11 @@ impl Opening<'_> {
                 lot,
                 Recalled {
                     origin,
-                    only: self.only(farm, lot),
+                    only: only(self.packs, farm.lot(lot).code),
                 },
             )
         };
         origins.into_iter().map(recalled).collect()
-    }
-
-    fn only(&self, farm: &Farm, lot: LotId) -> Vec<SerialRange> {
-        let code = farm.lot(lot).code;
-        let mut only = Vec::new();
-        for pick in self.packs.iter().filter(|pick| pick.run == code) {
-            match pick.which {
-                Which::Serials(range) => only.push(range),
-                // Nobody knows which they are, so it may be any.
-                Which::Unnumbered(_) | Which::All => return Vec::new(),
-            }
-        }
-        only.sort_unstable();
-        only
     }
 }
 

@@ -12,9 +12,6 @@ pub const FIGURES_SOURCE: &str = "SI 2006/659; Directive 76/211/EEC Annex I 3.1"
 /// The least height of the estimated sign, in micrometres (SI 2006/659 reg 2).
 pub const E_MARK_HEIGHT_UM: i64 = 3_000;
 
-/// The largest quantity that carries the estimated sign, in grams or millilitres (Directive 76/211/EEC, Art 1).
-pub const E_MARK_MOST: u64 = 10_000;
-
 /// Up to how many grams or millilitres, and how high in micrometres.
 const HEIGHTS: [(u64, i64); 4] = [(50, 2_000), (200, 3_000), (1_000, 4_000), (u64::MAX, 6_000)];
 

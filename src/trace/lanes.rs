@@ -1,6 +1,6 @@
 //! Lanes for the lines of a drawing: side by side where they would cover one another, the short ones nearest.
 
-use crate::trace::Relation;
+use crate::farm::Relation;
 
 /// Lines of one style into one row.
 #[derive(Clone, Debug, PartialEq)]
@@ -50,7 +50,7 @@ pub fn lanes(lines: &[Line]) -> Vec<usize> {
 }
 
 /// Returns how many lanes lines need.
-pub fn count(lines: &[Line]) -> usize {
+pub fn lane_count(lines: &[Line]) -> usize {
     lanes(lines).into_iter().max().map_or(0, |lane| lane + 1)
 }
 

@@ -1,0 +1,96 @@
+//! The packs of a listing, a row each: the same on papers as in a CSV file.
+
+use crate::farm::{Farm, LotCode, SerialRange};
+use crate::trace::{ListedRun, ListedSale, Listing, Whereabouts};
+
+use super::lot_words::packed;
+use super::wording::at;
+
+/// The columns, in order.
+pub const COLUMNS: [&str; 10] = [
+    "code", "serial", "product", "packed", "best_by", "state", "buyer", "market", "date",
+    "relation",
+];
+
+/// Returns a row for each pack. A pack that was sold without its serial noted has a row without one; the serials it
+/// may be stand as `in store or gone`.
+pub fn rows(farm: &Farm, listing: &Listing) -> Vec<[String; 10]> {
+    let mut rows = Vec::new();
+    for run in &listing.runs {
+        for pack in &run.packs {
+            let (state, sale) = state(listing, pack.at);
+            rows.push(row(farm, run, pack.serial.to_string(), state, sale));
+        }
+        for sale in &listing.sales {
+            let sold = sale.packs.iter().filter(|packs| packs.run == run.code);
+            let unnumbered: u32 = sold.map(|packs| packs.unnumbered).sum();
+            for _ in 0..unnumbered {
+                let state = "sold, serial not noted";
+                rows.push(row(farm, run, String::new(), state, Some(sale)));
+            }
+        }
+    }
+    rows
+}
+
+fn state(listing: &Listing, at: Whereabouts) -> (&'static str, Option<&ListedSale>) {
+    match at {
+        Whereabouts::InStore => ("in store", None),
+        Whereabouts::Sold(entry) => {
+            let sale = listing.sales.iter().find(|sale| sale.entry == entry);
+            ("sold", sale)
+        }
+        Whereabouts::Back => ("came back with a complaint", None),
+        Whereabouts::Thrown => ("thrown out", None),
+        Whereabouts::Opened => ("opened and used again", None),
+        Whereabouts::Unplaced => ("in store or gone", None),
+    }
+}
+
+fn row(
+    farm: &Farm,
+    run: &ListedRun,
+    serial: String,
+    state: &str,
+    sale: Option<&ListedSale>,
+) -> [String; 10] {
+    let best_by = farm.lot_of(run.code).and_then(|lot| farm.best_by(lot));
+    let to = sale.map(|sale| &sale.to);
+    let said = |word: Option<String>| word.unwrap_or_default();
+    [
+        run.code.to_string(),
+        serial,
+        packed(&run.product),
+        at(run.when),
+        said(best_by.map(|day| day.to_string())),
+        state.to_owned(),
+        said(to.and_then(|to| to.buyer.as_ref()).map(ToString::to_string)),
+        said(
+            to.and_then(|to| to.market.as_ref())
+                .map(ToString::to_string),
+        ),
+        said(sale.map(|sale| at(sale.when))),
+        run.relation
+            .map_or("itself", |relation| relation.word())
+            .to_owned(),
+    ]
+}
+
+/// Writes serials for reading: `1-12, 15`, with those nobody noted as `3 without serial`.
+pub fn serials(ranges: &[SerialRange], unnumbered: u32) -> String {
+    let mut parts: Vec<String> = ranges.iter().map(ToString::to_string).collect();
+    if unnumbered > 0 {
+        parts.push(format!("{unnumbered} without serial"));
+    }
+    parts.join(", ")
+}
+
+/// Writes the packs of a sale, run by run: `P26170-01-D 1-2; P26184-03-X 3 without serial`.
+pub fn of_sale(sale: &ListedSale) -> String {
+    let of_run = |run: LotCode, text: String| format!("{run} {text}");
+    let packs = sale
+        .packs
+        .iter()
+        .map(|sold| of_run(sold.run, serials(&sold.serials, sold.unnumbered)));
+    packs.collect::<Vec<_>>().join("; ")
+}

@@ -1,0 +1,62 @@
+//! The few sizes of type that papers are set in.
+//!
+//! Codes and headings in Atkinson Hyperlegible Next, whose 0 and O stay apart; tables in the condensed face. Nothing
+//! is smaller than 8 points: papers are read at a bench, and copied.
+
+use crate::label::{Face, Length, TypeSize};
+
+/// A face at a size, and how far lines stand apart.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Style {
+    /// The face.
+    pub face: Face,
+    /// The size of type.
+    pub size: TypeSize,
+    /// From one line's top to the next one's.
+    pub leading: Length,
+}
+
+impl Style {
+    /// The paper's title on its first page.
+    pub const TITLE: Self = Self::of(Face::NextBold, 1800, 8_000);
+    /// A section's heading.
+    pub const HEADING: Self = Self::of(Face::NextBold, 1250, 5_800);
+    /// A heading within a section.
+    pub const SUB: Self = Self::of(Face::NextBold, 1000, 4_800);
+    /// Running text.
+    pub const TEXT: Self = Self::of(Face::NextRegular, 975, 4_700);
+    /// Running text that stands out.
+    pub const STRONG: Self = Self::of(Face::NextBold, 975, 4_700);
+    /// The name of a fact, and a table's header.
+    pub const CAPTION: Self = Self::of(Face::CondensedBold, 875, 4_100);
+    /// A cell of a table.
+    pub const CELL: Self = Self::of(Face::CondensedRegular, 900, 4_100);
+    /// A code or a number in a cell.
+    pub const CODE: Self = Self::of(Face::NextRegular, 850, 4_100);
+    /// A sum, or a code that stands out in a cell.
+    pub const CODE_STRONG: Self = Self::of(Face::NextBold, 850, 4_100);
+    /// Head and foot.
+    pub const EDGE: Self = Self::of(Face::CondensedRegular, 800, 3_800);
+    /// The farm's name in the head.
+    pub const EDGE_STRONG: Self = Self::of(Face::CondensedBold, 800, 3_800);
+    /// A sign's first line: its capitals are 19 mm high.
+    pub const SIGN: Self = Self::of(Face::NextBold, 7600, 27_500);
+    /// A sign's lines: capitals of 8 mm, which is read at two metres with ease.
+    pub const SIGN_TEXT: Self = Self::of(Face::NextBold, 3300, 13_200);
+    /// The smaller lines of a sign.
+    pub const SIGN_SMALL: Self = Self::of(Face::NextRegular, 1800, 8_000);
+
+    /// How far below a line's top its baseline is: the same part of the leading in every style, so that styles of
+    /// one leading stand on one line, with capitals in the middle.
+    pub fn baseline(self) -> Length {
+        self.leading * 76 / 100
+    }
+
+    const fn of(face: Face, hundredths: i64, leading: i64) -> Self {
+        Self {
+            face,
+            size: TypeSize::of_hundredths(hundredths),
+            leading: Length::of_micrometres(leading),
+        }
+    }
+}

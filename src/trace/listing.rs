@@ -1,0 +1,492 @@
+//! The list behind a recall: every lot that is reached, every pack of it, where each pack is, and who was sold it.
+//!
+//! It is a list of what could hold the trouble, so nothing is left off it for being a small part, and a pack of
+//! which nobody knows where it went is listed as such. Lots stand by code, so that lists of two times can be compared.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::farm::{
+    BinCode, EntryNumber, Event, Farm, Fate, LotCode, LotId, LotSort, Mark, Meant, Moment,
+    PackPick, Product, Quantity, Relation, SaleTo, Serial, SerialRange, Shelf, Which,
+};
+
+use super::out::still_out;
+use super::reach::forward_of_all;
+
+/// Whether what may only have been carried is in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Carried {
+    /// It is.
+    In,
+    /// It is not, unless the lot is named.
+    Out,
+}
+
+/// What a list is drawn up from.
+#[derive(Clone, Copy, Debug)]
+pub struct Scope<'a> {
+    /// The lots that it begins with, those that were named for being carried among them.
+    pub from: &'a [LotId],
+    /// Packs that are meant; a run that is named here is on the list for these only.
+    pub packs: &'a [PackPick<Meant>],
+    /// Whether what may only have been carried is in.
+    pub carried: Carried,
+}
+
+/// Everything that is reached: lots in the order of time, those that are part before live before carried.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Listing {
+    /// Deliveries, beds and batches.
+    pub lots: Vec<ListedLot>,
+    /// Pack runs.
+    pub runs: Vec<ListedRun>,
+    /// The sales that put packs out which have not come back, in the order of events.
+    pub sales: Vec<ListedSale>,
+}
+
+/// A delivery, bed or batch on the list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ListedLot {
+    /// Its code.
+    pub code: LotCode,
+    /// The grower's mark.
+    pub mark: Option<Mark>,
+    /// What it is.
+    pub sort: LotSort,
+    /// When it was made.
+    pub when: Moment,
+    /// How it is reached; `None` for a lot that the list begins with.
+    pub relation: Option<Relation>,
+    /// The bin a bed is still in.
+    pub bin: Option<BinCode>,
+    /// What is left of a delivery or batch by the book; `None` for a bed and where nobody knows.
+    pub left: Option<Quantity>,
+}
+
+/// A pack run on the list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ListedRun {
+    /// Its code.
+    pub code: LotCode,
+    /// The grower's mark.
+    pub mark: Option<Mark>,
+    /// What was packed.
+    pub product: Product,
+    /// When it was packed.
+    pub when: Moment,
+    /// How it is reached; `None` for a run that the list begins with.
+    pub relation: Option<Relation>,
+    /// The packs that are meant, where it is not the whole run.
+    pub only: Vec<SerialRange>,
+    /// Every pack that is meant, by its serial.
+    pub packs: Vec<ListedPack>,
+    /// How many are where.
+    pub count: PackCount,
+}
+
+/// One pack on the list.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ListedPack {
+    /// Its serial.
+    pub serial: Serial,
+    /// Where it is.
+    pub at: Whereabouts,
+}
+
+/// Where a pack is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Whereabouts {
+    /// In store.
+    InStore,
+    /// Sold, by that entry, and not back since.
+    Sold(EntryNumber),
+    /// Back with a complaint and kept apart.
+    Back,
+    /// Thrown out.
+    Thrown,
+    /// Opened and used again.
+    Opened,
+    /// In store, or among those of its run that left without their serials noted or were missing when counted.
+    Unplaced,
+}
+
+/// How many packs are where. Made is the sum of the others, but that a count may have found more than were made.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct PackCount {
+    /// Made.
+    pub made: u32,
+    /// In store.
+    pub in_store: u32,
+    /// Sold and not back.
+    pub sold: u32,
+    /// Back with a complaint and kept apart.
+    pub back: u32,
+    /// Thrown out.
+    pub thrown: u32,
+    /// Opened and used again.
+    pub opened: u32,
+    /// Missing when counted, or not accounted for.
+    pub not_found: u32,
+    /// In store or gone, nobody can say which: single packs of a run of which some left without their serials noted.
+    pub unplaced: u32,
+}
+
+/// A sale of packs on the list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ListedSale {
+    /// The entry.
+    pub entry: EntryNumber,
+    /// When.
+    pub when: Moment,
+    /// Who got them, or where.
+    pub to: SaleTo,
+    /// The packs that are out, run by run.
+    pub packs: Vec<SoldPacks>,
+}
+
+/// Packs of one run that a sale put out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SoldPacks {
+    /// The run.
+    pub run: LotCode,
+    /// Its mark.
+    pub mark: Option<Mark>,
+    /// Those whose serials are known.
+    pub serials: Vec<SerialRange>,
+    /// How many more whose serials nobody noted; where only some packs of the run are meant, these may be among them.
+    pub unnumbered: u32,
+}
+
+impl SoldPacks {
+    /// Returns how many packs they are.
+    pub fn count(&self) -> u32 {
+        let numbered: u32 = self.serials.iter().map(|range| range.count()).sum();
+        numbered.saturating_add(self.unnumbered)
+    }
+}
+
+impl ListedSale {
+    /// Returns how many packs it put out.
+    pub fn count(&self) -> u32 {
+        self.packs
+            .iter()
+            .map(SoldPacks::count)
+            .fold(0, u32::saturating_add)
+    }
+}
+
+impl PackCount {
+    /// Adds another count.
+    pub fn plus(self, other: Self) -> Self {
+        Self {
+            made: self.made.saturating_add(other.made),
+            in_store: self.in_store.saturating_add(other.in_store),
+            sold: self.sold.saturating_add(other.sold),
+            back: self.back.saturating_add(other.back),
+            thrown: self.thrown.saturating_add(other.thrown),
+            opened: self.opened.saturating_add(other.opened),
+            not_found: self.not_found.saturating_add(other.not_found),
+            unplaced: self.unplaced.saturating_add(other.unplaced),
+        }
+    }
+
+    /// Returns how many can be said to be somewhere.
+    pub fn traced(self) -> u32 {
+        self.made
+            .saturating_sub(self.not_found)
+            .saturating_sub(self.unplaced)
+    }
+
+    /// Counts the packs of a whole run.
+    pub fn of_shelf(shelf: &Shelf) -> Self {
+        let mut count = Self {
+            made: shelf.made(),
+            in_store: shelf.in_store(),
+            sold: shelf.out(),
+            back: shelf.complained(),
+            thrown: shelf.thrown(),
+            opened: shelf.opened(),
+            not_found: 0,
+            unplaced: 0,
+        };
+        let known = [
+            count.in_store,
+            count.sold,
+            count.back,
+            count.thrown,
+            count.opened,
+        ];
+        let known = known.into_iter().fold(0, u32::saturating_add);
+        count.not_found = count.made.saturating_sub(known);
+        count
+    }
+
+    fn of_packs(packs: &[ListedPack]) -> Self {
+        let at = |wanted: fn(Whereabouts) -> bool| {
+            let found = packs.iter().filter(|pack| wanted(pack.at)).count();
+            u32::try_from(found).expect("a run's count is 32 bits")
+        };
+        Self {
+            made: at(|_| true),
+            in_store: at(|at| at == Whereabouts::InStore),
+            sold: at(|at| matches!(at, Whereabouts::Sold(_))),
+            back: at(|at| at == Whereabouts::Back),
+            thrown: at(|at| at == Whereabouts::Thrown),
+            opened: at(|at| at == Whereabouts::Opened),
+            not_found: 0,
+            unplaced: at(|at| at == Whereabouts::Unplaced),
+        }
+    }
+}
+
+impl Listing {
+    /// Draws up the list.
+    pub fn of(farm: &Farm, scope: Scope<'_>) -> Self {
+        let mut listing = Self::default();
+        let mut sales: BTreeMap<usize, Vec<SoldPacks>> = BTreeMap::new();
+        let mut reached: Vec<(LotId, Option<Relation>)> = reach(farm, scope).into_iter().collect();
+        reached.sort_by_key(|(lot, relation)| {
+            let when = farm.lot(*lot).when;
+            (*relation, when.earliest(), when.latest(), *lot)
+        });
+        for (lot, relation) in reached {
+            match farm.lot(lot).sort {
+                LotSort::Run(_) => {
+                    let only = only(scope.packs, farm.lot(lot).code);
+                    listing.runs.extend(run(farm, lot, relation, &only));
+                    for (entry, sold) in sold(farm, lot, &only) {
+                        sales.entry(entry).or_default().push(sold);
+                    }
+                }
+                LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => {
+                    listing.lots.push(listed(farm, lot, relation));
+                }
+            }
+        }
+        let mut sales: Vec<ListedSale> = sales
+            .into_iter()
+            .filter_map(|(entry, packs)| sale(farm, entry, packs))
+            .collect();
+        sales.sort_by_key(|sale| (sale.when.earliest(), sale.when.latest(), sale.entry));
+        listing.sales = sales;
+        listing
+    }
+
+    /// Returns how many packs are where, of those reached in a way that counts.
+    pub fn count(&self, counts: impl Fn(Option<Relation>) -> bool) -> PackCount {
+        let runs = self.runs.iter().filter(|run| counts(run.relation));
+        runs.fold(PackCount::default(), |sum, run| sum.plus(run.count))
+    }
+
+    /// Returns what stands on this list and not on an earlier one.
+    pub fn beyond(&self, earlier: &Self) -> Self {
+        let known: BTreeSet<LotCode> = earlier.codes().collect();
+        let sales: BTreeSet<EntryNumber> = earlier.sales.iter().map(|sale| sale.entry).collect();
+        let is_new = |code: &LotCode| !known.contains(code);
+        Self {
+            lots: self
+                .lots
+                .iter()
+                .filter(|lot| is_new(&lot.code))
+                .cloned()
+                .collect(),
+            runs: self
+                .runs
+                .iter()
+                .filter(|run| is_new(&run.code))
+                .cloned()
+                .collect(),
+            sales: self
+                .sales
+                .iter()
+                .filter(|sale| !sales.contains(&sale.entry))
+                .cloned()
+                .collect(),
+        }
+    }
+
+    /// Tells whether nothing stands on it.
+    pub fn is_empty(&self) -> bool {
+        self.lots.is_empty() && self.runs.is_empty() && self.sales.is_empty()
+    }
+
+    fn codes(&self) -> impl Iterator<Item = LotCode> {
+        let lots = self.lots.iter().map(|lot| lot.code);
+        lots.chain(self.runs.iter().map(|run| run.code))
+    }
+}
+
+/// Returns the lots that a list begins with, those left out that are only there for having been carried to.
+pub fn beginnings(farm: &Farm, from: &[LotId]) -> Vec<LotId> {
+    let mut begun: Vec<LotId> = Vec::new();
+    let mut carried: BTreeSet<LotId> = BTreeSet::new();
+    for lot in from {
+        if carried.contains(lot) || begun.contains(lot) {
+            continue;
+        }
+        begun.push(*lot);
+        let reached = forward_of_all(farm, &begun).into_iter();
+        let reached = reached.filter(|reached| reached.relation == Relation::Carried);
+        carried = reached.map(|reached| reached.lot).collect();
+    }
+    begun
+}
+
+/// Returns every lot on the list and how it is reached.
+fn reach(farm: &Farm, scope: Scope<'_>) -> BTreeMap<LotId, Option<Relation>> {
+    let begun = beginnings(farm, scope.from);
+    let from_begun = forward_of_all(farm, &begun);
+    let all = |reached: &Relation| scope.carried == Carried::In || *reached != Relation::Carried;
+    let relations: BTreeMap<LotId, Relation> = from_begun
+        .iter()
+        .map(|reached| (reached.lot, reached.relation))
+        .collect();
+    let picked = scope.packs.iter().filter_map(|pick| farm.lot_of(pick.run));
+    // A lot that was named has its own parts on the list, however it is reached itself.
+    let of_named = forward_of_all(farm, scope.from).into_iter();
+    let of_named = of_named.filter(|reached| all(&reached.relation));
+    let mut members: BTreeSet<LotId> = of_named.map(|reached| reached.lot).collect();
+    members.extend(scope.from.iter().copied());
+    members.extend(picked);
+    members
+        .into_iter()
+        .map(|lot| {
+            let begins = begun.contains(&lot);
+            let relation = relations.get(&lot).copied().filter(|_| !begins);
+            (lot, relation)
+        })
+        .collect()
+}
+
+/// Returns the serials of a run that are meant; none where it is the whole run.
+pub(super) fn only(packs: &[PackPick<Meant>], code: LotCode) -> Vec<SerialRange> {
+    let mut only = Vec::new();
+    for pick in packs.iter().filter(|pick| pick.run == code) {
+        match pick.which {
+            Which::Serials(range) => only.push(range),
+            // Nobody knows which they are, so it may be any.
+            Which::Unnumbered(_) | Which::All => return Vec::new(),
+        }
+    }
+    only.sort_unstable();
+    only
+}
+
+fn listed(farm: &Farm, id: LotId, relation: Option<Relation>) -> ListedLot {
+    let lot = farm.lot(id);
+    ListedLot {
+        code: lot.code,
+        mark: lot.mark.clone(),
+        sort: lot.sort,
+        when: lot.when,
+        relation,
+        bin: lot.bin(),
+        left: lot.stock.left(),
+    }
+}
+
+fn run(
+    farm: &Farm,
+    id: LotId,
+    relation: Option<Relation>,
+    only: &[SerialRange],
+) -> Option<ListedRun> {
+    let lot = farm.lot(id);
+    let shelf = lot.shelf.as_ref()?;
+    let packs = packs(farm, id, shelf, only);
+    let count = if only.is_empty() {
+        PackCount::of_shelf(shelf)
+    } else {
+        PackCount::of_packs(&packs)
+    };
+    Some(ListedRun {
+        code: lot.code,
+        mark: lot.mark.clone(),
+        product: farm.product(id)?.clone(),
+        when: lot.when,
+        relation,
+        only: only.to_vec(),
+        packs,
+        count,
+    })
+}
+
+/// Returns where each pack of a run is.
+fn packs(farm: &Farm, run: LotId, shelf: &Shelf, only: &[SerialRange]) -> Vec<ListedPack> {
+    let out = still_out(farm, run);
+    let on_shelf: u32 = shelf
+        .ranges_of(Fate::InStore)
+        .iter()
+        .map(|range| range.count())
+        .sum();
+    // Some have left the store that nobody can point to.
+    let unplaced = on_shelf > shelf.in_store();
+    let meant = |serial: &Serial| only.is_empty() || only.iter().any(|range| range.holds(*serial));
+    let serials = (1..=shelf.made()).filter_map(Serial::new).filter(meant);
+    let at = |serial| match shelf.fate(serial)? {
+        Fate::InStore if unplaced => Some(Whereabouts::Unplaced),
+        Fate::InStore => Some(Whereabouts::InStore),
+        Fate::Sold => {
+            let sale = out
+                .iter()
+                .find(|out| out.serials.iter().any(|range| range.holds(serial)));
+            let number = sale.map(|out| farm.entries()[out.entry].number);
+            Some(number.map_or(Whereabouts::Unplaced, Whereabouts::Sold))
+        }
+        Fate::Complained => Some(Whereabouts::Back),
+        Fate::Thrown => Some(Whereabouts::Thrown),
+        Fate::Opened => Some(Whereabouts::Opened),
+    };
+    serials
+        .filter_map(|serial| {
+            Some(ListedPack {
+                serial,
+                at: at(serial)?,
+            })
+        })
+        .collect()
+}
+
+/// Returns what sales put out of a run, as far as it is meant.
+fn sold(farm: &Farm, run: LotId, only: &[SerialRange]) -> Vec<(usize, SoldPacks)> {
+    let lot = farm.lot(run);
+    let mut all = Vec::new();
+    for out in still_out(farm, run) {
+        let serials = if only.is_empty() {
+            out.serials
+        } else {
+            overlap(&out.serials, only)
+        };
+        if serials.is_empty() && out.unnumbered == 0 {
+            continue;
+        }
+        let packs = SoldPacks {
+            run: lot.code,
+            mark: lot.mark.clone(),
+            serials,
+            unnumbered: out.unnumbered,
+        };
+        all.push((out.entry, packs));
+    }
+    all
+}
+
+fn overlap(some: &[SerialRange], others: &[SerialRange]) -> Vec<SerialRange> {
+    let pairs = some.iter().flat_map(|a| others.iter().map(move |b| (a, b)));
+    pairs
+        .filter_map(|(a, b)| SerialRange::new(a.first().max(b.first()), a.last().min(b.last())))
+        .collect()
+}
+
+fn sale(farm: &Farm, place: usize, packs: Vec<SoldPacks>) -> Option<ListedSale> {
+    let entry = &farm.entries()[place];
+    let Some(Event::Sale { to, .. }) = &entry.event else {
+        return None;
+    };
+    Some(ListedSale {
+        entry: entry.number,
+        when: entry.when,
+        to: (**to).clone(),
+        packs,
+    })
+}

@@ -1,0 +1,301 @@
+//! A recall from its opening to its close: the list as it was frozen, what has come to be reached since, who was
+//! told, what came back, and the state of it in numbers.
+//!
+//! The list is what the entries up to the opening entry say, as they stood then: a row that is written, struck or
+//! put right afterwards does not change it. What such rows add is shown apart. Nothing is left off for its share.
+
+use std::collections::BTreeSet;
+
+use crate::farm::{
+    EntryNumber, Event, Farm, LotCode, LotId, Meant, Moment, PackPick, RecallStep, SerialRange,
+    Which, Word,
+};
+
+use super::listing::{Carried, ListedSale, Listing, PackCount, Scope, beginnings};
+
+/// A recall.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RecallFile {
+    /// Its name.
+    pub name: String,
+    /// When it was opened; where that was done again, the last time.
+    pub opened: Moment,
+    /// The entry that opened it, the last where there are several.
+    pub entry: EntryNumber,
+    /// Why.
+    pub why: Option<Word>,
+    /// The lots it was opened from; those named for being carried are not among them.
+    pub from: Vec<LotCode>,
+    /// How it was closed, if it has been.
+    pub closed: Option<Closing>,
+    /// The list as it was frozen.
+    pub frozen: Listing,
+    /// The same lots and packs as they stand now.
+    pub now: Listing,
+    /// What has come to be reached since: made, sold or recorded later.
+    pub since: Listing,
+    /// Who has been told.
+    pub told: Vec<Reply>,
+    /// What has come back.
+    pub returned: Vec<Reply>,
+}
+
+/// How a recall was closed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Closing {
+    /// When.
+    pub when: Moment,
+    /// The entry.
+    pub entry: EntryNumber,
+    /// Why.
+    pub why: Option<Word>,
+}
+
+/// A row of a recall about a buyer: told, or packs back.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reply {
+    /// The entry.
+    pub entry: EntryNumber,
+    /// When.
+    pub when: Moment,
+    /// The buyer or the market.
+    pub who: Option<Word>,
+    /// The packs it is about, where the row says so.
+    pub packs: Vec<PackPick<Meant>>,
+    /// What was said.
+    pub why: Option<Word>,
+}
+
+/// The state of a recall in numbers. Packs unless it says otherwise.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Figures {
+    /// Where they were when the list was frozen.
+    pub then: PackCount,
+    /// Where the same packs are now.
+    pub now: PackCount,
+    /// How many sales put some out.
+    pub sales: usize,
+    /// How many buyers and market days those were.
+    pub buyers: usize,
+    /// How many of those have been told.
+    pub buyers_told: usize,
+    /// Sold to buyers, or on market days, that have been told.
+    pub told: u32,
+    /// Came back under the recall.
+    pub returned: u32,
+}
+
+/// Draws up a recall; `None` where there is none of that name.
+pub fn recall_file(farm: &Farm, name: &str) -> Option<RecallFile> {
+    let rows = Rows::of(farm, name);
+    let last = rows.openings.last()?;
+    let opened = &farm.entries()[*last];
+    let mut codes: Vec<LotCode> = Vec::new();
+    let mut packs: Vec<PackPick<Meant>> = Vec::new();
+    let mut why = None;
+    for place in &rows.openings {
+        if let Some(Event::Recall {
+            lots,
+            packs: named,
+            why: said,
+            ..
+        }) = &farm.entries()[*place].event
+        {
+            codes.extend(
+                lots.iter()
+                    .filter(|code| !codes.contains(code))
+                    .collect::<Vec<_>>(),
+            );
+            packs.extend(named.iter().cloned());
+            why = said.clone().or(why);
+        }
+    }
+    let then = farm.as_written(opened.number);
+    let frozen = list(&then, &codes, &packs);
+    let all = list(farm, &codes, &packs);
+    let since = all.beyond(&frozen);
+    let begun = beginnings(&then, &ids(&then, &codes));
+    Some(RecallFile {
+        name: name.to_owned(),
+        opened: opened.when,
+        entry: opened.number,
+        why,
+        from: begun.into_iter().map(|lot| then.lot(lot).code).collect(),
+        closed: rows.closed,
+        now: all.beyond(&since),
+        frozen,
+        since,
+        told: rows.told,
+        returned: rows.returned,
+    })
+}
+
+fn list(farm: &Farm, codes: &[LotCode], packs: &[PackPick<Meant>]) -> Listing {
+    let scope = Scope {
+        from: &ids(farm, codes),
+        packs,
+        carried: Carried::Out,
+    };
+    Listing::of(farm, scope)
+}
+
+fn ids(farm: &Farm, codes: &[LotCode]) -> Vec<LotId> {
+    codes.iter().filter_map(|code| farm.lot_of(*code)).collect()
+}
+
+/// The rows of one recall since it was opened, or opened again after a close.
+#[derive(Default)]
+struct Rows {
+    openings: Vec<usize>,
+    closed: Option<Closing>,
+    told: Vec<Reply>,
+    returned: Vec<Reply>,
+}
+
+impl Rows {
+    fn of(farm: &Farm, name: &str) -> Self {
+        let mut rows = Self::default();
+        for place in farm.order() {
+            let entry = &farm.entries()[*place];
+            let Some(Event::Recall {
+                recall,
+                step,
+                packs,
+                buyer,
+                why,
+                ..
+            }) = &entry.event
+            else {
+                continue;
+            };
+            if **recall != *name {
+                continue;
+            }
+            let reply = || Reply {
+                entry: entry.number,
+                when: entry.when,
+                who: buyer.clone(),
+                packs: packs.clone(),
+                why: why.clone(),
+            };
+            match step {
+                RecallStep::Open => {
+                    if rows.closed.is_some() {
+                        rows = Self::default();
+                    }
+                    rows.openings.push(*place);
+                }
+                RecallStep::Close => {
+                    rows.closed = Some(Closing {
+                        when: entry.when,
+                        entry: entry.number,
+                        why: why.clone(),
+                    });
+                }
+                RecallStep::Told => rows.told.push(reply()),
+                RecallStep::Returned => rows.returned.push(reply()),
+            }
+        }
+        rows
+    }
+}
+
+impl RecallFile {
+    /// Tells whether whoever got a sale has been told.
+    pub fn is_told(&self, sale: &ListedSale) -> bool {
+        let names: Vec<&Word> = sale.to.buyer.iter().chain(&sale.to.market).collect();
+        self.told.iter().any(|reply| {
+            let who = reply.who.as_ref();
+            let is_them = names
+                .iter()
+                .any(|name| who.is_some_and(|who| names_them(who, name)));
+            is_them && covers(&reply.packs, sale)
+        })
+    }
+
+    /// Returns the sales on the frozen list, and those since, whose buyers or market days have not been told.
+    pub fn not_told(&self) -> Vec<&ListedSale> {
+        let sales = self.frozen.sales.iter().chain(&self.since.sales);
+        sales.filter(|sale| !self.is_told(sale)).collect()
+    }
+
+    /// Works out the state in numbers.
+    pub fn figures(&self) -> Figures {
+        let sales = &self.frozen.sales;
+        let told: Vec<&ListedSale> = sales.iter().filter(|sale| self.is_told(sale)).collect();
+        let buyers: BTreeSet<String> = sales.iter().map(whom).collect();
+        let open: BTreeSet<String> = sales
+            .iter()
+            .filter(|sale| !self.is_told(sale))
+            .map(whom)
+            .collect();
+        Figures {
+            then: self.frozen.count(|_| true),
+            now: self.now.count(|_| true),
+            sales: sales.len(),
+            buyers: buyers.len(),
+            buyers_told: buyers.difference(&open).count(),
+            told: told
+                .iter()
+                .map(|sale| sale.count())
+                .fold(0, u32::saturating_add),
+            returned: self.came_back(),
+        }
+    }
+
+    /// Counts the packs that came back: each serial once.
+    fn came_back(&self) -> u32 {
+        let mut serials = BTreeSet::new();
+        let mut unnumbered = 0_u32;
+        for pick in self.returned.iter().flat_map(|reply| &reply.packs) {
+            match pick.which {
+                Which::Serials(range) => {
+                    serials.extend(range.serials().map(|serial| (pick.run, serial)));
+                }
+                Which::Unnumbered(count) => unnumbered = unnumbered.saturating_add(count),
+                Which::All => {
+                    let run = self.frozen.runs.iter().find(|run| run.code == pick.run);
+                    unnumbered = unnumbered.saturating_add(run.map_or(0, |run| run.count.sold));
+                }
+            }
+        }
+        u32::try_from(serials.len())
+            .unwrap_or(u32::MAX)
+            .saturating_add(unnumbered)
+    }
+}
+
+/// Names a buyer, or a market with its day: each market day is told by itself.
+fn whom(sale: &ListedSale) -> String {
+    match (&sale.to.buyer, &sale.to.market) {
+        (Some(buyer), _) => format!("{buyer}"),
+        (None, Some(market)) => format!("{market} {}", sale.when.day()),
+        (None, None) => format!("entry {}", sale.entry),
+    }
+}
+
+/// Tells whether a row names that buyer or market; `Quay market, notice at the stall` names the Quay market.
+fn names_them(who: &Word, name: &Word) -> bool {
+    match (who.said(), name.said()) {
+        (Some(who), Some(name)) => {
+            let rest = who.strip_prefix(name);
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(','))
+        }
+        _ => who == name,
+    }
+}
+
+/// Tells whether a row that names packs is about packs of the sale; one that names none is about them all.
+fn covers(packs: &[PackPick<Meant>], sale: &ListedSale) -> bool {
+    packs.is_empty()
+        || sale.packs.iter().all(|sold| {
+            let mut picks = packs.iter().filter(|pick| pick.run == sold.run);
+            let named = |range: &SerialRange| {
+                picks.clone().any(|pick| match pick.which {
+                    Which::Serials(told) => told.holds(range.first()) && told.holds(range.last()),
+                    Which::Unnumbered(_) | Which::All => true,
+                })
+            };
+            sold.serials.iter().all(named) && (sold.unnumbered == 0 || picks.next().is_some())
+        })
+}
