@@ -6,7 +6,9 @@ mod shed;
 use std::hint::black_box;
 
 use castlot::farm::{Farm, Serial};
-use castlot::label::{Heading, Matrix, Order, Places, Sheaf, Subject, Templates, print, scan_text};
+use castlot::label::{
+    Conditions, Heading, Matrix, Order, Places, Sheaf, Subject, Templates, print, scan_text,
+};
 use criterion::{Criterion, criterion_group, criterion_main};
 use qrcode::{Color, EcLevel, QrCode};
 
@@ -24,8 +26,10 @@ fn labels(bench: &mut Criterion) {
     };
     let templates = Templates::default();
     let lay_out = || {
-        let sheaves = order.lay_out(farm, &settings, &templates);
-        let mut sheaves = sheaves.expect("every label fits");
+        let today = Conditions::on(jiff::civil::Date::MAX);
+        let proofed = order.proof(farm, &settings, &templates, &today);
+        let proofed = proofed.expect("every label fits");
+        let mut sheaves = proofed.to_print().expect("the proof refuses nothing");
         sheaves.pop().expect("a bag has one label")
     };
     let sheaf = lay_out();

@@ -13,7 +13,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use castlot::farm::{Farm, LotId, Serial, Settings};
-use castlot::label::{Area, Face, Ink, Item, Layout, Length, Order, Subject, Templates, scan_text};
+use castlot::label::{
+    Area, Conditions, Face, Ink, Item, Layout, Length, Order, Subject, Templates, scan_text,
+};
 use serde_json::{Value, json};
 
 const ROWS: usize = 100_000;
@@ -81,7 +83,9 @@ fn labels(files: &shed::Files, packs: usize, settings: &Settings) -> Result<Valu
         subjects: vec![Subject::Packs(run, None)],
         ..Order::default()
     };
-    let sheaves = order.lay_out(farm, settings, &Templates::default())?;
+    let today = Conditions::on(jiff::civil::Date::MAX);
+    let proofed = order.proof(farm, settings, &Templates::default(), &today)?;
+    let sheaves = proofed.to_print()?;
     let [sheaf] = &sheaves[..] else {
         return Err("a small bag has one label".into());
     };

@@ -51,7 +51,17 @@ const HOMES: &[(&str, &[&str])] = &[
     ),
     ("subsetter", &["label/pdf.rs", "label/subset.rs"]),
     ("barcoders", &["label/bars.rs"]),
-    ("image", &["label/picture.rs", "label/picture_test.rs"]),
+    (
+        "image",
+        &[
+            "label/picture.rs",
+            "label/picture_test.rs",
+            "label/preview_picture.rs",
+        ],
+    ),
+    ("tiny_skia", &["label/preview_ink.rs"]),
+    ("png", &["label/preview.rs"]),
+    ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
     ("askama", &["site/"]),

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use castlot::diary::{Book, Pen};
 use castlot::farm::{Farm, Recording};
-use castlot::label::{Heading, Order, Places, Subject, Templates, print};
+use castlot::label::{Conditions, Heading, Order, Places, Subject, Templates, print};
 use castlot::sheets::export;
 use castlot::site::publish;
 use castlot::trace::Side;
@@ -82,9 +82,15 @@ fn all_bytes(farm: &Farm, seal: &str) -> BTreeMap<String, Vec<u8>> {
             template: None,
             sheet: None,
         };
-        let sheaves = order.lay_out(farm, &settings, &Templates::default());
-        // A label whose words do not fit is refused, the same both times.
-        for sheaf in sheaves.unwrap_or_default() {
+        let today = Conditions::on(jiff::civil::date(2027, 1, 1));
+        let proofed = order.proof(farm, &settings, &Templates::default(), &today);
+        let Ok(proofed) = proofed else {
+            continue;
+        };
+        let found = format!("{:?}", proofed.proof());
+        files.insert(format!("{number}.proof"), found.into_bytes());
+        // Labels that the proof refuses are looked at all the same: they too are the same bytes.
+        for sheaf in proofed.to_look_at() {
             let heading = Heading {
                 title: "Labels".to_owned(),
                 date: sheaf.date,

@@ -19,6 +19,8 @@ mod no_panic;
 mod outside;
 mod packing;
 mod papers;
+mod printers;
+mod proof;
 mod properties;
 mod rack;
 mod random_farm;

@@ -8,8 +8,9 @@ use crate::farm::{Entry, EntryNumber, Event, Farm, Noun};
 
 use super::demo_labels::demo_labels;
 use super::failure::Failure;
+use super::label_file::write_whole;
 use super::shed::Shed;
-use super::{Cli, label, new, voice};
+use super::{Cli, new, voice};
 
 /// Build the demo farm in a folder and do the main job on it.
 ///
@@ -135,7 +136,7 @@ impl Demo<'_> {
         new::start(self.folder, SETTINGS)?;
         for (name, bytes) in SHEETS {
             let path = self.folder.join("sheets").join(name);
-            label::write_whole(&path, bytes)?;
+            write_whole(&path, bytes)?;
         }
         voice::note(format!(
             "the demo farm is started in {}",
@@ -190,7 +191,7 @@ impl Demo<'_> {
             Failure::refused(format!("cannot make `{}`: {error}", folder.display()))
         })?;
         for (name, bytes) in &files {
-            label::write_whole(&folder.join(name), bytes)?;
+            write_whole(&folder.join(name), bytes)?;
         }
         voice::note(format!(
             "\nlabels: {} files in {}",

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::farm::{BatchKind, Farm, LotId, LotSort, Settings};
-use crate::label::{Heading, Order, Places, Sheet, Subject, Templates, print};
+use crate::label::{Conditions, Heading, Order, Places, Sheet, Subject, Templates, print};
 
 use super::failure::Failure;
 use super::label_pick::Picker;
@@ -18,7 +18,8 @@ pub fn demo_labels(farm: &Farm, settings: &Settings) -> Result<BTreeMap<String, 
     let templates = Templates::default();
     let mut files = BTreeMap::new();
     for order in orders(farm, settings)? {
-        for sheaf in order.lay_out(farm, settings, &templates)? {
+        let proofed = order.proof(farm, settings, &templates, &conditions(farm))?;
+        for sheaf in proofed.to_print()? {
             let heading = Heading {
                 title: format!("Labels of {}, {}", sheaf.what, settings.name),
                 date: sheaf.date,
@@ -62,6 +63,12 @@ fn orders(farm: &Farm, settings: &Settings) -> Result<Vec<Order>, Failure> {
     Ok(orders)
 }
 
+/// Printed on the day of the newest entry, so that the same farm gives the same labels.
+fn conditions(farm: &Farm) -> Conditions<'static> {
+    let days = farm.entries().iter().map(|entry| entry.when.day());
+    Conditions::on(days.max().unwrap_or_default())
+}
+
 fn order(subjects: Vec<Subject>) -> Order {
     Order {
         subjects,
@@ -87,7 +94,8 @@ fn saleable_runs(farm: &Farm, settings: &Settings) -> Vec<LotId> {
             .filter(|(id, _)| key(farm, *id) == Some(product));
         let free = of_it.filter(|(id, _)| {
             let order = order(vec![packs(*id)]);
-            order.lay_out(farm, settings, &Templates::default()).is_ok()
+            let proofed = order.proof(farm, settings, &Templates::default(), &conditions(farm));
+            proofed.is_ok_and(|proofed| proofed.proof().refused.is_empty())
         });
         runs.extend(free.take(RUNS).map(|(id, _)| id));
     }

@@ -13,7 +13,7 @@ use crate::sheets;
 use crate::trace::{DrillLot, drill_lot};
 
 use super::failure::Failure;
-use super::label::write_whole;
+use super::label_file::write_whole;
 use super::out;
 use super::paper::{Desk, put, put_packs};
 use super::phrase::count;

@@ -8,7 +8,7 @@ use crate::trade::{Measuring, Verdict};
 use super::failure::{Failure, Kind};
 use super::fills_check::{Checked, check, check_all};
 use super::fills_hold;
-use super::label::write_whole;
+use super::label_file::write_whole;
 use super::named::Asking;
 use super::shed::Shed;
 use super::{densities, fills_json, fills_page, fills_svg, out, voice};

@@ -1,11 +1,8 @@
 //! `castlot import`: a folder of sheets, all of it or none.
 
 use std::collections::BTreeMap;
-use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
-use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
 use crate::farm::{EntryNumber, Event, Recording, Settings};
@@ -17,6 +14,7 @@ use super::failure::Failure;
 use super::fills_check::check_all;
 use super::phrase::count;
 use super::shed::Shed;
+use super::waiting::Waiting;
 use super::{fills_hold, hint, out, voice, write_down};
 
 /// Record a folder of diary sheets, all of it or nothing.
@@ -208,29 +206,4 @@ fn notices(notices: &[Notice]) -> Vec<String> {
         ));
     }
     lines
-}
-
-/// Shows on a terminal that something is being done.
-struct Waiting(ProgressBar);
-
-impl Waiting {
-    fn start() -> Self {
-        if !std::io::stderr().is_terminal() {
-            return Self(ProgressBar::hidden());
-        }
-        let bar = ProgressBar::new_spinner();
-        if let Ok(style) = ProgressStyle::with_template("{spinner} {msg}") {
-            bar.set_style(style);
-        }
-        bar.enable_steady_tick(Duration::from_millis(100));
-        Self(bar)
-    }
-
-    fn doing(&self, what: &'static str) {
-        self.0.set_message(what);
-    }
-
-    fn end(&self) {
-        self.0.finish_and_clear();
-    }
 }

@@ -1,24 +1,27 @@
 //! `castlot label`: prints labels as PDF files.
 
-use std::collections::BTreeSet;
-use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use crate::farm::Settings;
-use crate::label::{Heading, LabelError, Order, Places, Sheaf, Sheet, print};
+use crate::label::{Order, Sheet, Subject};
 
-use super::failure::{Failure, Kind};
+use super::failure::Failure;
+use super::label_again::Again;
+use super::label_file::{File, Form, Made, Making, write_whole};
 use super::label_pick::Picker;
-use super::out;
+use super::label_placing::Placing;
+use super::label_ruler::{self, Ruling};
 use super::own_templates::own_templates;
-use super::phrase::count;
+use super::proof::{self, ProofArgs, ProofOf};
 use super::shed::Shed;
+use super::waiting::Waiting;
+use super::{out, voice};
 
 /// Print labels: one for each pack of a run, or one for each lot, bin or rack.
 ///
 /// Writes one PDF for each template and sheet, named WHAT.TEMPLATE.SHEET.pdf, into the current folder; nothing is
-/// written if any label is wrong. Places on a sheet count across, then down. A lot that is held or recalled gets no
-/// label to be sold with; tags, bins and racks always print.
+/// written unless the proof of all of them passes: what it refuses is told at once, what it warns of is told beside.
+/// Places on a sheet count across, then down. A lot that is held or recalled gets no label to be sold with; tags, bins
+/// and racks always print.
 ///
 /// Example: castlot label run-7 --first-free 3
 #[derive(Debug, clap::Args)]
@@ -41,25 +44,66 @@ pub struct Args {
     /// The sheet; the product's or the usual one where it is not given.
     #[arg(long, value_name = "NAME")]
     sheet: Option<String>,
-    /// The first free place of the first page.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    first_free: u32,
-    /// Places of the first page that are taken.
-    #[arg(long, value_name = "N", value_delimiter = ',')]
-    skip: Vec<u32>,
+    #[command(flatten)]
+    placing: Placing,
+    #[command(flatten)]
+    again: Again,
+    /// Pictures of the pages in the printer's dots, NAME-1.png and so on, instead of the PDF: to look at, not to print.
+    #[arg(long)]
+    png: bool,
+    /// A ruled test sheet instead of labels, to measure a printer with.
+    #[arg(long, requires = "sheet", conflicts_with_all = ["codes", "bins", "racks", "hold", "template"])]
+    ruler: bool,
+    /// What was measured on the ruler, in mm: A right, A low, B right, B low. Prints the lines for castlot.toml.
+    #[arg(
+        long,
+        requires = "ruler",
+        value_name = "MM,MM,MM,MM",
+        value_delimiter = ',',
+        num_args = 1,
+        allow_hyphen_values = true
+    )]
+    measured: Vec<f64>,
     /// The one file to write.
     #[arg(long, value_name = "FILE.pdf")]
     out: Option<PathBuf>,
+    #[command(flatten)]
+    proof: ProofArgs,
 }
 
 /// Runs the command.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let settings = shed.settings()?;
+    if args.ruler {
+        return label_ruler::run(&settings, args.ruling()?);
+    }
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
+    let waiting = Waiting::start();
+    waiting.doing("laying out labels");
     let templates = own_templates(&shed.folder)?;
-    let sheaves = order.lay_out(&farm, &settings, &templates)?;
-    let skip = args.skip.iter().copied().collect();
+    let proofed = args.proof.proof(
+        shed,
+        &ProofOf {
+            order: &order,
+            farm: &farm,
+            settings: &settings,
+            templates: &templates,
+            printer: args.placing.printer.as_deref(),
+        },
+    )?;
+    waiting.end();
+    if args.proof.proof {
+        return proof::report(shed, &proofed);
+    }
+    let sheaves = match args.form() {
+        Form::Pdf => {
+            let sheaves = proof::to_print(proofed)?;
+            args.again.judge(&order, &farm, &settings)?;
+            sheaves
+        }
+        Form::Pictures => proof::to_look_at(&proofed),
+    };
     let files = match &args.out {
         Some(path) => vec![File::of_all(sheaves, path, &settings)?],
         None => sheaves
@@ -67,18 +111,81 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
             .map(|sheaf| File::of(sheaf, &settings))
             .collect(),
     };
-    let files: Vec<_> = files
-        .into_iter()
-        .map(|file| file.print(args.first_free, &skip))
+    let waiting = Waiting::start();
+    let making = Making {
+        settings: &settings,
+        placing: &args.placing,
+        form: args.form(),
+        waiting: &waiting,
+    };
+    let made: Vec<Made> = files
+        .iter()
+        .map(|file| file.make(&making))
         .collect::<Result<_, _>>()?;
-    for (path, bytes, said) in files {
-        write_whole(&path, &bytes)?;
-        out::print(&format!("{said}: {}\n", path.display()))?;
+    waiting.end();
+    if args.placing.copies > 1 && of_packs(&order) {
+        voice::note(
+            "note: copies of a pack's label carry one serial; count the first with `castlot reconcile`, and any other as \
+             printed again, with why",
+        );
+    }
+    show_maps(&made);
+    write_all(&made)
+}
+
+fn of_packs(order: &Order) -> bool {
+    let mut subjects = order.subjects.iter();
+    subjects.any(|subject| matches!(subject, Subject::Packs(..)))
+}
+
+/// Shows where labels go on the first sheets before they are written; the same map is shown once.
+fn show_maps(made: &[Made]) {
+    let mut shown: Vec<&[String]> = Vec::new();
+    for made in made {
+        let Some(map) = made.map.as_deref().filter(|map| !shown.contains(map)) else {
+            continue;
+        };
+        let file = made.files.first().map(|(path, _)| path.display());
+        let file = file.map_or_else(String::new, |file| format!(" of {file}"));
+        voice::note(format!("first sheet{file}, counted across, then down:"));
+        map.iter().for_each(voice::note);
+        shown.push(map);
+    }
+}
+
+fn write_all(made: &[Made]) -> Result<(), Failure> {
+    for made in made {
+        for (path, bytes) in &made.files {
+            write_whole(path, bytes)?;
+        }
+        let paths = made.files.iter().map(|(path, _)| path.display());
+        let paths: Vec<_> = paths.map(|path| path.to_string()).collect();
+        match &paths[..] {
+            [only] => out::print(&format!("{}: {only}\n", made.said))?,
+            several => out::print(&format!("{}:\n{}\n", made.said, several.join("\n")))?,
+        }
     }
     Ok(())
 }
 
 impl Args {
+    fn form(&self) -> Form {
+        match self.png {
+            true => Form::Pictures,
+            false => Form::Pdf,
+        }
+    }
+
+    fn ruling(&self) -> Result<Ruling<'_>, Failure> {
+        let sheet = self.sheet.as_deref().unwrap_or_default();
+        Ok(Ruling {
+            sheet: sheet.parse::<Sheet>()?,
+            printer: self.placing.printer.as_deref(),
+            measured: &self.measured,
+            out: self.out.clone(),
+        })
+    }
+
     fn order(&self, picker: Picker) -> Result<Order, Failure> {
         let mut subjects = Vec::new();
         for code in &self.codes {
@@ -103,129 +210,5 @@ impl Args {
             template: self.template.clone(),
             sheet,
         })
-    }
-}
-
-/// A file of labels before it is printed.
-struct File {
-    path: PathBuf,
-    title: String,
-    sheaf: Sheaf,
-}
-
-impl File {
-    fn of(sheaf: Sheaf, settings: &Settings) -> Self {
-        let Sheaf {
-            what,
-            template,
-            sheet,
-            ..
-        } = &sheaf;
-        Self {
-            path: PathBuf::from(format!("{what}.{template}.{sheet}.pdf")),
-            title: format!("Labels of {what}, {}", settings.name),
-            sheaf,
-        }
-    }
-
-    /// Puts all labels into one file, where they go on one kind of sheet.
-    fn of_all(sheaves: Vec<Sheaf>, path: &Path, settings: &Settings) -> Result<Self, Failure> {
-        let sheets: BTreeSet<&str> = sheaves.iter().map(|sheaf| sheaf.sheet.name()).collect();
-        if sheets.len() > 1 {
-            let names: Vec<&str> = sheets.into_iter().collect();
-            let text = format!(
-                "these labels go on different sheets ({}), which one file cannot hold",
-                names.join(", ")
-            );
-            return Err(Failure::refused(text)
-                .hint("leave `--out` away, or name one sheet for all with `--sheet NAME`"));
-        }
-        let one = sheaves.into_iter().reduce(|mut all, next| {
-            all.labels.extend(next.labels);
-            all.date = all.date.max(next.date);
-            all
-        });
-        let sheaf = one.ok_or(LabelError::Nothing)?;
-        Ok(Self {
-            path: path.to_owned(),
-            ..Self::of(sheaf, settings)
-        })
-    }
-
-    fn print(
-        self,
-        first_free: u32,
-        skip: &BTreeSet<u32>,
-    ) -> Result<(PathBuf, Vec<u8>, String), Failure> {
-        let places = Places::from(self.sheaf.sheet, first_free, skip)?;
-        let heading = Heading {
-            title: self.title,
-            date: self.sheaf.date,
-        };
-        let labels = &self.sheaf.labels;
-        let bytes = print(&places, labels, &heading)?;
-        let pages = places
-            .iter()
-            .nth(labels.len() - 1)
-            .map_or(0, |(page, _)| page + 1);
-        let said = format!(
-            "{} on {}",
-            count(labels.len(), "label", "labels"),
-            count(pages, "page", "pages")
-        );
-        Ok((self.path, bytes, said))
-    }
-}
-
-/// Writes a file beside its place and puts it there in one step, so that a broken run leaves no half of one.
-pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
-    let mut name = path.file_name().unwrap_or_default().to_owned();
-    name.push(".part");
-    let beside = path.with_file_name(name);
-    let written = fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, path));
-    written.map_err(|error| {
-        // What is left of it is of no use; that it could not be removed adds nothing to the message.
-        let _ = fs::remove_file(&beside);
-        Failure::refused(format!("cannot write `{}`: {error}", path.display()))
-    })
-}
-
-impl From<LabelError> for Failure {
-    fn from(error: LabelError) -> Self {
-        let kind = match &error {
-            LabelError::Problems { .. } => Kind::Found,
-            LabelError::NoSuchTemplate { .. }
-            | LabelError::Template { .. }
-            | LabelError::NoSuchSheet { .. }
-            | LabelError::NoSuchPlace { .. }
-            | LabelError::NotForSale { .. }
-            | LabelError::NotHeld { .. }
-            | LabelError::BedEnded { .. }
-            | LabelError::NoSuchPack { .. }
-            | LabelError::Nothing
-            | LabelError::OtherSize { .. }
-            | LabelError::Pdf { .. } => Kind::Refused,
-        };
-        let hints = match &error {
-            LabelError::NotForSale { lots } => lots
-                .iter()
-                .map(|lot| format!("to hang a tag on it: `castlot label --hold {}`", lot.code))
-                .collect(),
-            LabelError::NotHeld { code } => vec![format!(
-                "hold it with `castlot record hold --lot {code} --state hold --reason …`"
-            )],
-            LabelError::Problems { .. }
-            | LabelError::NoSuchTemplate { .. }
-            | LabelError::Template { .. }
-            | LabelError::NoSuchSheet { .. }
-            | LabelError::NoSuchPlace { .. }
-            | LabelError::BedEnded { .. }
-            | LabelError::NoSuchPack { .. }
-            | LabelError::Nothing
-            | LabelError::OtherSize { .. }
-            | LabelError::Pdf { .. } => Vec::new(),
-        };
-        let texts = error.to_string().lines().map(str::to_owned).collect();
-        Self { kind, texts, hints }
     }
 }

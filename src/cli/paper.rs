@@ -9,7 +9,7 @@ use crate::sheets;
 use crate::trace::Listing;
 
 use super::failure::Failure;
-use super::label::write_whole;
+use super::label_file::write_whole;
 use super::out;
 use super::phrase::count;
 use super::shed::Shed;

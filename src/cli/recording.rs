@@ -6,8 +6,8 @@ use super::failure::Failure;
 use super::shed::Shed;
 use super::{
     bed, blend, check, complaint, correct, count, export, feed, forget, give_back, hold, import,
-    move_bin, new, pack, record, release, sell, sieve, skip, split, strike, throw, tip, undo,
-    verify, weigh,
+    move_bin, new, pack, reconcile, record, release, sell, sieve, skip, split, strike, throw, tip,
+    undo, verify, weigh,
 };
 
 /// A command of the diary.
@@ -28,6 +28,7 @@ pub enum Recording {
     #[command(visible_alias = "mix")]
     Blend(blend::Args),
     Pack(pack::Args),
+    Reconcile(reconcile::Args),
     Weigh(weigh::Args),
     Sell(sell::Args),
     Return(give_back::Args),
@@ -61,6 +62,7 @@ impl Recording {
             Self::Sieve(args) => sieve::run(shed, args),
             Self::Blend(args) => blend::run(shed, args),
             Self::Pack(args) => pack::run(shed, args),
+            Self::Reconcile(args) => reconcile::run(shed, args),
             Self::Weigh(args) => weigh::run(shed, args),
             Self::Sell(args) => sell::run(shed, args),
             Self::Return(args) => give_back::run(shed, args),

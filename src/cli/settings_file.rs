@@ -13,8 +13,9 @@ use crate::farm::{
 
 use super::failure::Failure;
 use super::settings_fills::FillsTable;
+use super::settings_label::{ClaimTable, LabelTable, WordingTable};
 use super::settings_limits::{HoldTable, TonnageTable};
-use super::settings_permission::{KitchenTable, PermissionTable};
+use super::settings_permission::{KitchenTable, PermissionTable, Wrong};
 use super::settings_printer::PrinterTable;
 use super::settings_product;
 use super::settings_product::{Known, ProductTable};
@@ -34,6 +35,12 @@ struct File {
     product: BTreeMap<String, ProductTable>,
     #[serde(default)]
     printer: BTreeMap<String, toml::Spanned<PrinterTable>>,
+    #[serde(default)]
+    label: LabelTable,
+    #[serde(default)]
+    wording: WordingTable,
+    #[serde(default)]
+    claim: BTreeMap<String, ClaimTable>,
     fills: Option<toml::Spanned<FillsTable>>,
     hold: Option<toml::Spanned<HoldTable>>,
     #[serde(default)]
@@ -149,6 +156,11 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         let printer = printer.map_err(|message| at(text, Some(table.span()), &message))?;
         printers.insert(name, printer);
     }
+    let wrong = |(span, message): Wrong| at(text, Some(span), &message);
+    let mut claims = BTreeMap::new();
+    for (name, table) in file.claim {
+        claims.insert(name, table.read().map_err(wrong)?);
+    }
     let fills = match &file.fills {
         None => FillSetting::default(),
         Some(table) => {
@@ -202,6 +214,9 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         measures,
         products,
         printers,
+        wording: file.wording.read().map_err(wrong)?,
+        claims,
+        small_share: file.label.small_share().map_err(wrong)?,
         fills,
         hold,
         tonnage,

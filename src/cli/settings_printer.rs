@@ -3,11 +3,12 @@
 use serde::Deserialize;
 
 use crate::farm::{Dpi, Method, Printer};
+use crate::label::Sheet;
 
 /// The most a printer may be off, in millimetres: more is a wrong sheet, not a wrong printer.
-const MOST_OFFSET: f64 = 20.0;
+pub const MOST_OFFSET: f64 = 20.0;
 /// The most it may stretch or shrink, in per cent.
-const MOST_STRETCH: f64 = 10.0;
+pub const MOST_STRETCH: f64 = 10.0;
 
 /// `[printer.NAME]`: offsets in millimetres, stretches in per cent.
 #[derive(Debug, Deserialize)]
@@ -47,6 +48,9 @@ impl PrinterTable {
                 format!("printer `{name}`: dpi is {dots}; it is {least} to {most}")
             })?,
         };
+        if let Some(sheet) = self.sheets.iter().find(|s| s.parse::<Sheet>().is_err()) {
+            return Err(format!("printer `{name}`: `{sheet}` is not a sheet"));
+        }
         let whole = |key: &str, value: f64, most: f64, unit: &str, scale: f64| {
             if value.abs() <= most {
                 // Within a few per cent or millimetres, so the rounded value fits.
@@ -112,6 +116,8 @@ mod tests {
         let said = read("dpi = 50").unwrap_err();
         assert!(said.ends_with("dpi is 50; it is 100 to 2400"), "{said}");
         assert!(read("offset_x = nan").is_err());
+        let said = read("sheets = [\"roll-57x32\", \"roll-5x3\"]").unwrap_err();
+        assert!(said.ends_with("`roll-5x3` is not a sheet"), "{said}");
         assert!(read("feed = 3").unwrap_err().contains("unknown field"));
     }
 }

@@ -8,6 +8,7 @@ use toml::Spanned;
 use crate::farm::{Gtin, Measures, PackKind, Product, ProductSetting, Quantity, Unit};
 use crate::label::{Sheet, Template};
 
+use super::settings_label::{WordingTable, across};
 use super::settings_permission::Wrong;
 
 /// `[product.KEY]`.
@@ -22,6 +23,15 @@ pub struct ProductTable {
     sheet: Option<Spanned<String>>,
     gtin: Option<Spanned<String>>,
     best_by_days: Option<u32>,
+    tub_across: Option<Spanned<String>>,
+    statement: Option<String>,
+    #[serde(rename = "use")]
+    using: Option<String>,
+    store: Option<String>,
+    trouble: Option<String>,
+    made_from: Option<String>,
+    #[serde(default)]
+    caution: BTreeMap<Spanned<String>, String>,
 }
 
 /// What the tables may name.
@@ -93,8 +103,22 @@ impl ProductTable {
                 .map(|name| name.get_ref().clone())
                 .collect(),
             sheet: self.sheet.as_ref().map(|sheet| sheet.get_ref().clone()),
+            across_um: self.tub_across.as_ref().map(across).transpose()?,
+            wording: self.wording().read()?,
             ..ProductSetting::of(product)
         })
+    }
+
+    /// Returns the words that stand on its labels in place of castlot's.
+    fn wording(&self) -> WordingTable {
+        WordingTable {
+            statement: self.statement.clone(),
+            using: self.using.clone(),
+            keeping: self.store.clone(),
+            trouble: self.trouble.clone(),
+            made_from: self.made_from.clone(),
+            caution: self.caution.clone(),
+        }
     }
 }
 

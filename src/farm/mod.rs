@@ -66,6 +66,7 @@ mod shop;
 mod tenths;
 mod warning;
 mod word;
+mod wording;
 
 pub use amount::{Amount, AmountError, Measure, Measures, Quantity, Unit};
 pub use bin_code::{BinCode, Mark, Place, is_place_part};
@@ -106,3 +107,4 @@ pub use shelf::{Fate, Shelf, ShelfLine};
 pub use tenths::Tenths;
 pub use warning::Warning;
 pub use word::Word;
+pub use wording::{OwnClaim, Wording};

@@ -8,8 +8,10 @@ use super::amount::Measures;
 use super::kinds::DeliveryKind;
 use super::moment::DateOrder;
 use super::permission::{KitchenNames, Permission};
+use super::portion::Portion;
 use super::printer::Printer;
 use super::product::Product;
+use super::wording::{OwnClaim, Wording};
 
 /// The farm's own settings.
 #[derive(Clone, Debug)]
@@ -40,6 +42,12 @@ pub struct Settings {
     pub products: BTreeMap<String, ProductSetting>,
     /// Its printers, by name.
     pub printers: BTreeMap<String, Printer>,
+    /// Its words in place of castlot's, on the labels of all products.
+    pub wording: Wording,
+    /// Claims it has ground for, or looks for beside castlot's own, by name.
+    pub claims: BTreeMap<String, OwnClaim>,
+    /// The share of a product up to which a constituent is folded into the small amounts, where the farm sets one.
+    pub small_share: Option<Portion>,
     /// How it judges fills.
     pub fills: FillSetting,
     /// What it holds when it comes in.
@@ -127,6 +135,10 @@ pub struct ProductSetting {
     pub labels: Vec<String>,
     /// The sheet they are printed on.
     pub sheet: Option<String>,
+    /// How wide the pack is across where the label goes round it, in micrometres.
+    pub across_um: Option<u32>,
+    /// The farm's words on its labels.
+    pub wording: Wording,
 }
 
 impl ProductSetting {
@@ -136,6 +148,8 @@ impl ProductSetting {
             product,
             labels: Vec::new(),
             sheet: None,
+            across_um: None,
+            wording: Wording::default(),
         }
     }
 }
@@ -157,11 +171,22 @@ impl Settings {
             measures: Measures::new(),
             products: BTreeMap::new(),
             printers: BTreeMap::new(),
+            wording: Wording::default(),
+            claims: BTreeMap::new(),
+            small_share: None,
             fills: FillSetting::default(),
             hold: HoldSetting::default(),
             tonnage: BTreeMap::new(),
             permissions: BTreeMap::new(),
             kitchen: KitchenNames::default(),
+        }
+    }
+
+    /// Returns the farm's words on the labels of a product: the product's own before those of all.
+    pub fn wording_of(&self, product: &str) -> Wording {
+        match self.products.get(product) {
+            Some(setting) => setting.wording.or(&self.wording),
+            None => self.wording.clone(),
         }
     }
 

@@ -4,6 +4,7 @@
 
 use std::sync::Arc;
 
+use super::aim::Scale;
 use super::bars::{Bars, PlacedBars};
 use super::font::Face;
 use super::item::{Ink, Item, Layout, PlacedPicture, PlacedQr, TextRun};
@@ -30,14 +31,18 @@ pub struct Canvas<'a> {
     pub letters: &'a mut Letters,
     /// The pictures shown so far, each once.
     pub pictures: &'a mut Vec<Arc<Picture>>,
+    /// The factors that each label is drawn by.
+    pub scale: Scale,
 }
 
 impl Canvas<'_> {
     /// Draws a label in its own coordinates, from its bottom left corner, so that what labels
     /// have in common is the same text and packs well.
     pub fn label(&mut self, corner: Point, label: &Layout, page: Size) {
-        let up = page.height - corner.y - label.size.height;
-        self.put(&["q 1 0 0 1 ", &points(corner.x), " ", &points(up), " cm\n"]);
+        let up = page.height - corner.y - self.scale.size(label.size).height;
+        let [across, along] = [self.scale.x, self.scale.y].map(factor);
+        let (x, y) = (points(corner.x), points(up));
+        self.put(&["q ", &across, " 0 0 ", &along, " ", &x, " ", &y, " cm\n"]);
         let mut font = None;
         for item in &label.items {
             match item {
@@ -158,6 +163,17 @@ fn points(length: Length) -> String {
     decimal(length.to_millipoints())
 }
 
+/// A factor as a decimal number.
+fn factor(factor: i64) -> String {
+    let (whole, part) = (factor / Scale::ONE, factor % Scale::ONE);
+    match part {
+        0 => whole.to_string(),
+        _ => format!("{whole}.{part:07}")
+            .trim_end_matches('0')
+            .to_owned(),
+    }
+}
+
 /// Thousandths as a decimal number without needless noughts.
 fn decimal(thousandths: i64) -> String {
     let sign = if thousandths < 0 { "-" } else { "" };
@@ -181,5 +197,9 @@ mod tests {
             ["0", "1.5", "-0.25", "12"]
         );
         assert_eq!(points(Length::of_micrometres(4_650)), "13.181");
+        assert_eq!(
+            [Scale::ONE, 10_309_278, 9_900_990].map(factor),
+            ["1", "1.0309278", "0.990099"]
+        );
     }
 }

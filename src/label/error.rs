@@ -5,21 +5,9 @@ use crate::farm::{LotCode, Moment};
 use super::fault::TemplateError;
 use super::length::Size;
 use super::pdf::PdfError;
-use super::problem::Problem;
+use super::proof::Proof;
 use super::sheet::Sheet;
 use super::template::Template;
-
-/// A lot that may not be sold, and why.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("no label to sell {code} with: {stop} ({reason})")]
-pub struct NotForSale {
-    /// The lot.
-    pub code: LotCode,
-    /// Since when it is held or recalled, and because of which lot.
-    pub stop: String,
-    /// Why.
-    pub reason: String,
-}
 
 /// Why labels cannot be made.
 #[derive(Debug, thiserror::Error)]
@@ -53,17 +41,33 @@ pub enum LabelError {
         /// The place as typed.
         place: u32,
     },
-    /// Some labels cannot be laid out.
-    #[error("{}", one_a_line(problems))]
-    Problems {
-        /// Everything that is wrong with them.
-        problems: Vec<Problem>,
+    /// castlot.toml has no such printer.
+    #[error("castlot.toml has no printer `{name}`{}", printers(known))]
+    NoSuchPrinter {
+        /// The name as typed.
+        name: String,
+        /// The printers there are.
+        known: Vec<String>,
     },
-    /// Labels that packs would be sold with, of lots that may not be sold.
-    #[error("{}", one_a_line(lots))]
-    NotForSale {
-        /// Each lot once, and why.
-        lots: Vec<NotForSale>,
+    /// Several printers may print this sheet.
+    #[error("`{sheet}` may go to more than one printer: {}", names.join(", "))]
+    WhichPrinter {
+        /// The sheet.
+        sheet: &'static str,
+        /// The printers.
+        names: Vec<String>,
+    },
+    /// A PDF of the farm's own cannot be drawn as a picture; in a PDF of labels it may well print.
+    #[error("`{file}` cannot be shown in a picture")]
+    NoPreview {
+        /// The file as the template names it.
+        file: String,
+    },
+    /// The proof refuses some labels.
+    #[error("{}", one_a_line(&proof.refused))]
+    Refused {
+        /// Everything that it found.
+        proof: Box<Proof>,
     },
     /// A hold tag for a lot that nothing holds.
     #[error("{code} is not on hold")]
@@ -116,6 +120,13 @@ pub enum LabelError {
 fn all_sheets() -> String {
     let names: Vec<_> = Sheet::ALL.iter().map(Sheet::name).collect();
     names.join(", ")
+}
+
+fn printers(known: &[String]) -> String {
+    match known {
+        [] => String::new(),
+        known => format!("; there are {}", known.join(", ")),
+    }
 }
 
 fn one_a_line(problems: &[impl ToString]) -> String {

@@ -58,6 +58,8 @@ fields! {
     Use = "use",
     /// How to keep it; a new line for each sentence that stands alone.
     Store = "store",
+    /// What to do when something is wrong with it.
+    Trouble = "trouble",
     /// Cautions; a new line for each.
     Cautions = "cautions",
     /// The farm's name.

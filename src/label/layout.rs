@@ -7,10 +7,11 @@ use std::sync::Arc;
 
 use super::bars::{BarsMisfit, PlacedBars};
 use super::bars_setting;
+use super::dots::Dots;
 use super::entry::Misfit;
 use super::field::Content;
 use super::item::{Item, Layout, PlacedPicture, PlacedQr};
-use super::length::{Area, Length, Point, Size};
+use super::length::{Area, Point, Size};
 use super::problem::Problem;
 use super::qr::{Matrix, QUIET_MODULES};
 use super::room::{fitted, square, stand_in};
@@ -18,20 +19,27 @@ use super::said::Said;
 use super::setting::set;
 use super::template::{BarsPlace, CodePlace, Need, SizeLayout, Template};
 
-/// The dot of a thermal printer with 8 dots to the millimetre ("203 dpi"). A module is a whole
-/// number of these, so that its edges fall on dots.
-const DOT: Length = Length::of_micrometres(125);
-
 /// The fewest dots to a module (three dots, 0.375 mm: measured to decode without fault, grey
 /// and in one bit, by two decoders).
 const LEAST_DOTS: i64 = 3;
 
 /// Lays a label out on a cell, or tells everything that is wrong with it.
 pub fn lay_out(template: &Template, content: &Content, cell: Size) -> Result<Layout, Vec<Problem>> {
+    lay_out_in(template, content, cell, Dots::USUAL)
+}
+
+/// Lays a label out whose codes are of whole dots of a printer.
+pub fn lay_out_in(
+    template: &Template,
+    content: &Content,
+    cell: Size,
+    dots: Dots,
+) -> Result<Layout, Vec<Problem>> {
     let desk = Desk {
         template,
         content,
         cell,
+        dots,
     };
     let Some(layout) = template.layout_for(cell) else {
         return Err(vec![desk.no_layout()]);
@@ -92,6 +100,8 @@ struct Desk<'a> {
     template: &'a Template,
     content: &'a Content,
     cell: Size,
+    /// A module of a code is a whole number of these, so that its edges fall on dots.
+    dots: Dots,
 }
 
 impl Desk<'_> {
@@ -158,7 +168,7 @@ impl Desk<'_> {
         let room = place.place.on(self.cell);
         let across = i64::from(matrix.width() + 2 * QUIET_MODULES);
         let side = room.size.width.min(room.size.height);
-        let dots = side.micrometres() / (across * DOT.micrometres());
+        let dots = self.dots.whole_in(side / across);
         if dots < LEAST_DOTS {
             return Err(Problem::CodeTooFine {
                 label: self.label(),
@@ -166,11 +176,12 @@ impl Desk<'_> {
                 cell: self.cell,
                 modules: matrix.width(),
                 text: text.clone(),
-                least: DOT * LEAST_DOTS * across,
+                least: self.dots.length(LEAST_DOTS) * across,
                 room: side,
             });
         }
-        let module = DOT * dots;
+        // Rounded to whole micrometres, a module may be a hair too wide for its room.
+        let module = self.dots.length(dots).min(side / across);
         Ok(Some(PlacedQr {
             matrix,
             module,
@@ -241,7 +252,7 @@ impl Desk<'_> {
 }
 
 /// Whether an item's ink stands in a quiet zone; a frame may stand around it.
-fn crowds(item: &Item, quiet: Area) -> bool {
+pub fn crowds(item: &Item, quiet: Area) -> bool {
     match item {
         Item::Frame { area, stroke } => {
             let inside = Area {

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use proptest::prelude::*;
 
+use super::aim::Scale;
 use super::canvas::Canvas;
 use super::field::{Content, Field};
 use super::font::Face;
@@ -301,6 +302,7 @@ fn a_label_is_drawn_from_the_corner_of_its_cell() {
         text: String::new(),
         letters: &mut Letters::default(),
         pictures: &mut Vec::new(),
+        scale: Scale::NONE,
     };
     canvas.label(sheet.corner(3), &layout, sheet.page());
     // 106.25 mm from the left; 297 - 13.1 - 2 × 67.7 = 148.5 mm from the bottom.

@@ -2,113 +2,81 @@
 //!
 //! Names no supplier. What is not known is said; nothing is made up.
 
-use std::collections::BTreeMap;
+use crate::farm::{Farm, LotId, Portion, Settings};
 
-use crate::farm::{Basis, DeliveryFacts, DeliveryKind, Farm, LotId, LotSort};
-use crate::trace::{Question, Side, Source, trace};
+use super::makings::{Makings, Part};
 
-/// Constituents up to this share are not named (Regulation (EU) 2019/1009, Annex III, lists those above 5 %).
-const NAMED_ABOVE: f64 = 0.05;
+/// Constituents up to this share are folded into the small amounts where the farm does not set another (Regulation
+/// (EU) 2019/1009, Annex III, lists those above 5 %).
+const SMALL: f64 = 0.05;
+
+/// So many of the small ones are named; more are said to be others.
+const SMALL_NAMED: usize = 3;
+
+/// Returns the share up to which a constituent is folded into the small amounts.
+pub fn small_share(settings: &Settings) -> f64 {
+    let own = |share: Portion| f64::from(share.parts()) / f64::from(share.of());
+    settings.small_share.map_or(SMALL, own)
+}
 
 /// Writes what a lot was made from; `None` where nothing that counts went into it.
-pub fn made_from(farm: &Farm, id: LotId) -> Option<String> {
-    let question = Question {
-        lot: id,
-        serial: None,
-        when: None,
-        side: Side::Back,
-    };
-    let sources = trace(farm, question).back.unwrap_or_default();
-    let in_it: Vec<&Source> = sources
-        .iter()
-        .filter(|source| is_named(farm, source))
-        .collect();
-    if in_it.is_empty() {
+pub fn made_from(farm: &Farm, id: LotId, settings: &Settings) -> Option<String> {
+    let makings = Makings::of(farm, id);
+    if makings.parts.is_empty() {
         return None;
     }
-    let known = in_it.iter().all(|source| source.share.is_some());
-    Some(match known {
-        true => by_share(farm, &in_it),
-        false => without_shares(farm, &in_it),
+    Some(match makings.is_known() {
+        true => by_share(&makings, small_share(settings)),
+        false => without_shares(&makings),
     })
 }
 
-/// Tells whether a source is a delivery that is part of the lot.
-fn is_named(farm: &Farm, source: &Source) -> bool {
-    let is_delivery = matches!(farm.lot(source.reached.lot).sort, LotSort::Delivery(_));
-    is_delivery && source.basis.is_some() && source.share != Some(0.0)
-}
-
-fn by_share(farm: &Farm, sources: &[&Source]) -> String {
-    let mut shares: BTreeMap<String, f64> = BTreeMap::new();
-    for source in sources {
-        let share = source.share.unwrap_or_default();
-        *shares.entry(kind_of(farm, source.reached.lot)).or_default() += share;
-    }
-    let mut kinds: Vec<(String, f64)> = shares.into_iter().collect();
-    kinds.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
-    let (named, small): (Vec<_>, Vec<_>) = kinds
-        .into_iter()
-        .partition(|(_, share)| *share > NAMED_ABOVE);
-    let per_cent = |share: f64| format!("{:.0}\u{A0}%", share * 100.0);
+fn by_share(makings: &Makings, small: f64) -> String {
+    let is_large = |part: &&Part| part.share.is_some_and(|share| share > small);
+    let (named, small): (Vec<_>, Vec<_>) = makings.parts.iter().partition(is_large);
     let mut words: Vec<String> = named
         .iter()
-        .map(|(kind, share)| format!("{kind}, {}", per_cent(*share)))
+        .map(|part| {
+            format!(
+                "{}, {}",
+                part.kind,
+                per_cent(part.share.unwrap_or_default())
+            )
+        })
         .collect();
     if !small.is_empty() {
-        words.push(format!("others of {} or less", per_cent(NAMED_ABOVE)));
+        words.push(match words.is_empty() {
+            true => format!("small amounts of {}", small_ones(&small)),
+            false => format!("and small amounts of {}", small_ones(&small)),
+        });
     }
-    let guessed = sources.iter().any(|s| s.basis != Some(Basis::Weighed));
-    let basis = match guessed {
+    let basis = match makings.guessed {
         true => "By weight as recorded, in part estimated.",
         false => "By weight as recorded.",
     };
     format!("{}. {basis}", capital(&words.join("; ")))
 }
 
-fn without_shares(farm: &Farm, sources: &[&Source]) -> String {
-    let mut kinds: Vec<String> = Vec::new();
-    for source in sources {
-        let kind = kind_of(farm, source.reached.lot);
-        if !kinds.contains(&kind) {
-            kinds.push(kind);
-        }
+fn per_cent(share: f64) -> String {
+    format!("{:.0}\u{A0}%", share * 100.0)
+}
+
+/// Names the small ones, as many as there is room for.
+fn small_ones(small: &[&Part]) -> String {
+    let kinds: Vec<&str> = small.iter().map(|part| &*part.kind).collect();
+    match kinds.as_slice() {
+        many if many.len() > SMALL_NAMED => format!("{} others", many.len()),
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        few => few.concat(),
     }
-    kinds.sort();
+}
+
+fn without_shares(makings: &Makings) -> String {
+    let kinds: Vec<&str> = makings.parts.iter().map(|part| &*part.kind).collect();
     format!(
         "{}. How much of each is not known.",
         capital(&kinds.join(", "))
     )
-}
-
-/// Returns what kind of stuff a delivery is: its name up to a comma; a manure goes by its animal.
-fn kind_of(farm: &Farm, id: LotId) -> String {
-    let kind = farm
-        .delivery(id)
-        .map(|facts| match (facts.kind, &facts.animal) {
-            (DeliveryKind::Manure, Some(animal)) => format!("{animal} manure"),
-            (DeliveryKind::Manure, None)
-            | (
-                DeliveryKind::Feedstock
-                | DeliveryKind::Bedding
-                | DeliveryKind::Worms
-                | DeliveryKind::Grit
-                | DeliveryKind::Packing,
-                _,
-            ) => head(facts),
-        });
-    kind.unwrap_or_default().to_lowercase()
-}
-
-/// What follows a comma in a name is a remark about that load.
-fn head(facts: &DeliveryFacts) -> String {
-    facts
-        .name
-        .split(',')
-        .next()
-        .unwrap_or_default()
-        .trim()
-        .to_owned()
 }
 
 /// Writes a text with a capital at its beginning.
@@ -122,10 +90,18 @@ pub fn capital(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::farm::{Amount, BatchKind, Draw, Event, Typed};
-    use crate::label::example::{delivery, draw, farm_of, id, new};
+    use crate::farm::{Amount, BatchKind, Draw, Event, QrForm, Typed};
+    use crate::label::example::{delivery, draw, farm_of, id, new, settings};
 
     fn said(from: Vec<Draw<Typed>>) -> String {
+        said_with(from, &plain())
+    }
+
+    fn plain() -> Settings {
+        settings(QrForm::Text, None, None)
+    }
+
+    fn said_with(from: Vec<Draw<Typed>>, settings: &Settings) -> String {
         let kind = BatchKind::Bedding;
         let lot = new("heap");
         let farm = farm_of([
@@ -135,7 +111,7 @@ mod tests {
             delivery("leaf-1", "leaf mould"),
             Event::Blend { lot, kind, from },
         ]);
-        let text = made_from(&farm, id(&farm, "heap")).unwrap();
+        let text = made_from(&farm, id(&farm, "heap"), settings).unwrap();
         assert!(!text.contains("secret"), "no supplier: {text}");
         text
     }
@@ -152,15 +128,15 @@ mod tests {
     }
 
     #[test]
-    fn what_is_five_per_cent_or_less_is_not_named_and_a_guess_is_said() {
+    fn what_is_five_per_cent_or_less_is_folded_and_a_guess_is_said() {
         let mut from = vec![
             draw("straw-1", 9000),
             draw("card-1", 500),
             draw("leaf-1", 500),
         ];
         from[0].amount = Amount::Guess(from[0].amount.quantity().unwrap());
-        let wanted = "Barley straw, 90\u{A0}%; others of 5\u{A0}% or less. By weight as recorded, in part \
-                      estimated.";
+        let wanted = "Barley straw, 90\u{A0}%; and small amounts of leaf mould and shredded board. By weight as \
+                      recorded, in part estimated.";
         assert_eq!(said(from), wanted);
     }
 
@@ -170,5 +146,32 @@ mod tests {
         from[1].amount = Amount::Unknown;
         let wanted = "Barley straw, shredded board. How much of each is not known.";
         assert_eq!(said(from), wanted);
+    }
+
+    #[test]
+    fn the_farm_sets_what_is_small_and_many_small_ones_are_counted() {
+        let from = vec![
+            draw("straw-1", 9000),
+            draw("card-1", 500),
+            draw("leaf-1", 500),
+        ];
+        let settings = Settings {
+            small_share: Portion::new(4, 100),
+            ..plain()
+        };
+        let text = said_with(from, &settings);
+        assert!(
+            text.contains("; leaf mould, 5\u{A0}%; shredded board, 5\u{A0}%."),
+            "{text}"
+        );
+        let part = |kind: &str| Part {
+            kind: kind.to_owned(),
+            share: Some(0.01),
+        };
+        let small = ["a", "b", "c", "d"].map(part);
+        let small: Vec<&Part> = small.iter().collect();
+        assert_eq!(small_ones(&small), "4 others");
+        assert_eq!(small_ones(&small[..3]), "a, b and c");
+        assert_eq!(small_ones(&small[..1]), "a");
     }
 }

@@ -4,12 +4,16 @@
 //! shrinks only where its template says so. The same labels give the same bytes. `words_of_…` alone
 //! know the farm; nothing here reads the clock, the disk or the diary.
 
+mod aim;
 mod artwork;
 mod bars;
 mod bars_setting;
 mod built_in;
 mod canvas;
+mod counts;
 mod day;
+mod desk;
+mod dots;
 mod entry;
 mod error;
 #[cfg(test)]
@@ -17,6 +21,8 @@ mod example;
 mod fault;
 mod field;
 mod figure;
+mod finding;
+mod finding_words;
 mod font;
 #[cfg(test)]
 mod font_test;
@@ -27,6 +33,7 @@ mod length;
 #[cfg(test)]
 mod look;
 mod made_from;
+mod makings;
 mod order;
 mod page_picture;
 mod paragraph;
@@ -37,8 +44,18 @@ mod picture;
 #[cfg(test)]
 mod picture_test;
 mod place;
+mod preview;
+mod preview_ink;
+mod preview_picture;
 mod print;
 mod problem;
+mod proof;
+mod proof_claims;
+mod proof_layout;
+mod proof_made;
+mod proof_run;
+mod proof_said;
+mod proofing;
 mod qr;
 #[cfg(test)]
 mod qr_test;
@@ -48,6 +65,7 @@ mod read;
 #[cfg(test)]
 mod read_test;
 mod room;
+mod ruler;
 mod said;
 #[cfg(test)]
 mod sample;
@@ -55,7 +73,9 @@ pub mod scan_text;
 #[cfg(test)]
 mod scan_text_test;
 mod setting;
+mod sheaf;
 mod sheet;
+mod sheet_map;
 mod span;
 mod specimen;
 mod standing;
@@ -67,10 +87,13 @@ mod words_of_lots;
 mod words_of_packs;
 mod words_of_places;
 
+pub use aim::{Aim, Faults, Scale};
 pub use artwork::Artwork;
 pub use bars::{BarError, Bars, BarsMisfit, PlacedBars};
-pub use error::{LabelError, NotForSale};
+pub use counts::{Count, Gap, all as all_packs, counts, ranges};
+pub use error::LabelError;
 pub use field::{Content, Field, UnknownField};
+pub use finding::{Against, Finding, Outdoors, Refused, Warned};
 pub use font::{Face, Family, NoGlyph, Run, Weight};
 pub use item::{Ink, Item, Layout, PlacedPicture, PlacedQr, TextRun};
 pub use layout::lay_out;
@@ -80,8 +103,10 @@ pub use order::{Order, Sheaf, Subject};
 pub use paragraph::Paragraph;
 pub use pdf::{Heading, Page, PdfError, write};
 pub use picture::{Art, Picture, PictureError, Pixels};
-pub use print::print;
+pub use preview::Preview;
+pub use print::{Job, print};
 pub use qr::{Level, Matrix, QUIET_MODULES, TooLong};
+pub use ruler::{marks, ruler, steps};
 pub use said::Said;
 pub use templates::Templates;
 pub use words_of_packs::species;
@@ -89,6 +114,10 @@ pub use words_of_packs::species;
 pub use fault::{Fault, TemplateError};
 pub use place::Places;
 pub use problem::Problem;
+pub use proof::{Conditions, Proof, Proofed};
 pub use sheet::Sheet;
+pub use sheet_map::sheet_map;
 pub use specimen::{Specimen, specimen};
+pub use standing::Stop;
 pub use template::Template;
+pub use usual::{of_product as templates_of_product, printer as usual_printer};

@@ -13,6 +13,7 @@ use lopdf::{
 };
 use sha2::{Digest, Sha256};
 
+use super::aim::Scale;
 use super::canvas::Canvas;
 use super::font::Face;
 use super::item::Layout;
@@ -91,12 +92,18 @@ impl Paper {
         }
     }
 
-    /// Adds a page.
+    /// Adds a page whose labels are as large as they were laid out.
     pub fn add(&mut self, page: &Page<'_>) -> Result<(), PdfError> {
+        self.add_scaled(page, Scale::NONE)
+    }
+
+    /// Adds a page, each of its labels scaled about its corner.
+    pub fn add_scaled(&mut self, page: &Page<'_>, scale: Scale) -> Result<(), PdfError> {
         let mut canvas = Canvas {
             text: String::new(),
             letters: &mut self.letters,
             pictures: &mut self.pictures,
+            scale,
         };
         for (corner, label) in &page.labels {
             canvas.label(*corner, label, page.size);

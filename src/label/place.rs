@@ -9,7 +9,19 @@ use super::sheet::Sheet;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Places {
     sheet: Sheet,
-    free_on_first: Vec<u32>,
+    first_free: u32,
+    skip: BTreeSet<u32>,
+}
+
+/// What a place of a part-used sheet was before.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Before {
+    /// Nothing stood there.
+    Free,
+    /// It comes before the first free place.
+    Used,
+    /// It is passed over.
+    Skipped,
 }
 
 impl Places {
@@ -17,7 +29,8 @@ impl Places {
     pub fn all(sheet: Sheet) -> Self {
         Self {
             sheet,
-            free_on_first: (0..sheet.places()).collect(),
+            first_free: 1,
+            skip: BTreeSet::new(),
         }
     }
 
@@ -36,10 +49,10 @@ impl Places {
                 place,
             });
         }
-        let free = (first_free..=places).filter(|place| !skip.contains(place));
         Ok(Self {
             sheet,
-            free_on_first: free.map(|place| place - 1).collect(),
+            first_free,
+            skip: skip.clone(),
         })
     }
 
@@ -48,12 +61,31 @@ impl Places {
         self.sheet
     }
 
+    /// What a place of the first page, counted from 1, was before.
+    pub fn before(&self, place: u32) -> Before {
+        if place < self.first_free {
+            Before::Used
+        } else if self.skip.contains(&place) {
+            Before::Skipped
+        } else {
+            Before::Free
+        }
+    }
+
+    /// Whether no place of the first page is free, so that it is not put in the printer at all.
+    pub fn first_is_full(&self) -> bool {
+        self.free_on_first().next().is_none()
+    }
+
+    fn free_on_first(&self) -> impl Iterator<Item = u32> {
+        (1..=self.sheet.places()).filter(|place| self.before(*place) == Before::Free)
+    }
+
     /// The page, from 0, and the cell, from 0, of one label after the other, without end.
     pub fn iter(&self) -> impl Iterator<Item = (usize, u32)> + '_ {
-        let first = self.free_on_first.iter().map(|&cell| (0, cell));
+        let first = self.free_on_first().map(|place| (0, place - 1));
         let whole = (1..).flat_map(|page| (0..self.sheet.places()).map(move |cell| (page, cell)));
-        // A sheet with no place left is not put in the printer at all.
-        let gone = usize::from(self.free_on_first.is_empty());
+        let gone = usize::from(self.first_is_full());
         first.chain(whole.map(move |(page, cell)| (page - gone, cell)))
     }
 }

@@ -1,38 +1,107 @@
-//! Puts labels on the places of a sheet, page after page.
+//! Puts labels on the places of a sheet, page after page, aimed for the printer they go to.
 
+use std::borrow::Cow;
+
+use super::aim::{Aim, Scale};
 use super::error::LabelError;
 use super::item::Layout;
-use super::pdf::{Heading, Page, write};
+use super::length::{Length, Point, Size};
+use super::pdf::{Heading, Page, Paper};
 use super::place::Places;
 
-/// Prints labels, in order, on the free places of a sheet, as a PDF.
+/// Labels on the pages of a sheet, as the printer is to be asked for them.
+pub struct Job<'a> {
+    page: Size,
+    scale: Scale,
+    pages: Vec<Vec<(Point, Cow<'a, Layout>)>>,
+}
+
+impl<'a> Job<'a> {
+    /// Puts labels, in order, on the free places of a sheet.
+    pub fn of(
+        places: &Places,
+        labels: impl IntoIterator<Item = &'a Layout>,
+        aim: Aim,
+    ) -> Result<Self, LabelError> {
+        let sheet = places.sheet();
+        let mut pages: Vec<Vec<_>> = Vec::new();
+        for ((page, cell), label) in places.iter().zip(labels) {
+            if label.size != sheet.cell() {
+                let (label, size) = (label.name.clone(), label.size);
+                let (sheet, cell) = (sheet.name(), sheet.cell());
+                return Err(LabelError::OtherSize {
+                    label,
+                    size,
+                    sheet,
+                    cell,
+                });
+            }
+            if pages.len() == page {
+                pages.push(Vec::new());
+            }
+            pages[page].push(aim.label(sheet.corner(cell), label));
+        }
+        match pages.is_empty() {
+            true => Err(LabelError::Nothing),
+            false => Ok(Self {
+                page: sheet.page(),
+                scale: aim.scale(),
+                pages,
+            }),
+        }
+    }
+
+    /// Puts one drawing over a whole page.
+    pub fn of_page(drawing: &'a Layout, aim: Aim) -> Self {
+        let corner = Point {
+            x: Length::ZERO,
+            y: Length::ZERO,
+        };
+        Self {
+            page: drawing.size,
+            scale: aim.scale(),
+            pages: vec![vec![aim.label(corner, drawing)]],
+        }
+    }
+
+    /// Returns how many pages there are.
+    pub fn page_count(&self) -> usize {
+        self.pages.len()
+    }
+
+    /// Returns the size of a page.
+    pub fn page_size(&self) -> Size {
+        self.page
+    }
+
+    /// Returns the factors that every label is drawn by.
+    pub fn scale(&self) -> Scale {
+        self.scale
+    }
+
+    /// Returns the labels of a page, with the corners they are drawn at.
+    pub fn labels_on(&self, page: usize) -> impl Iterator<Item = (Point, &Layout)> {
+        let labels = self.pages[page].iter();
+        labels.map(|(corner, label)| (*corner, label.as_ref()))
+    }
+
+    /// Writes the job as a PDF.
+    pub fn pdf(&self, heading: &Heading) -> Result<Vec<u8>, LabelError> {
+        let mut paper = Paper::new();
+        for page in 0..self.pages.len() {
+            let page = Page {
+                size: self.page,
+                labels: self.labels_on(page).collect(),
+            };
+            paper.add_scaled(&page, self.scale)?;
+        }
+        Ok(paper.finish(heading)?)
+    }
+}
+
+/// Prints labels, in order, on the free places of a sheet, as a PDF for a printer that does not miss.
 pub fn print(places: &Places, labels: &[Layout], heading: &Heading) -> Result<Vec<u8>, LabelError> {
-    if labels.is_empty() {
-        return Err(LabelError::Nothing);
-    }
-    let sheet = places.sheet();
-    let mut pages: Vec<Page<'_>> = Vec::new();
-    for ((page, cell), label) in places.iter().zip(labels) {
-        if label.size != sheet.cell() {
-            let (label, size) = (label.name.clone(), label.size);
-            let (sheet, cell) = (sheet.name(), sheet.cell());
-            return Err(LabelError::OtherSize {
-                label,
-                size,
-                sheet,
-                cell,
-            });
-        }
-        if pages.len() == page {
-            let labels = Vec::new();
-            pages.push(Page {
-                size: sheet.page(),
-                labels,
-            });
-        }
-        pages[page].labels.push((sheet.corner(cell), label));
-    }
-    Ok(write(&pages, heading)?)
+    Job::of(places, labels, Aim::TRUE)?.pdf(heading)
 }
 
 #[cfg(test)]

@@ -124,6 +124,21 @@ pub enum Problem {
 }
 
 impl Problem {
+    /// Returns its name, which never changes.
+    pub fn key(&self) -> &'static str {
+        match self {
+            Self::NoLayout { .. } => "no-layout",
+            Self::Missing { .. } => "missing-field",
+            Self::Overflow { .. } => "overflow",
+            Self::NoGlyph { .. } => "no-glyph",
+            Self::NoCode { .. } => "no-code",
+            Self::CodeTooLong { .. } => "long-code",
+            Self::CodeTooFine { .. } => "fine-code",
+            Self::Crowded { .. } => "quiet-zone",
+            Self::Bars { .. } => "bar-code",
+        }
+    }
+
     /// The label it is about.
     pub fn label(&self) -> &str {
         match self {

@@ -2,7 +2,7 @@
 
 use super::field::{Content, Field};
 use super::words_of_packs::say_advice;
-use crate::farm::PackKind;
+use crate::farm::{PackKind, Wording};
 
 /// The words of one label of a template; all fields that it may have.
 pub fn content(template: &str) -> Content {
@@ -29,10 +29,11 @@ pub fn content(template: &str) -> Content {
         qr: Some(qr(template).to_owned()),
         gtin: "09520123456788".parse().ok(),
     };
+    let own = |content: &mut Content, kind| say_advice(content, kind, "GB", &Wording::default());
     match template {
-        "bag-front" | "bag-back" | "bag-small" => say_advice(&mut content, PackKind::Bag, "GB"),
-        "tub" | "tub-lid" => say_advice(&mut content, PackKind::Tub, "GB"),
-        "bottle" => say_advice(&mut content, PackKind::Bottle, "GB"),
+        "bag-front" | "bag-back" | "bag-small" => own(&mut content, PackKind::Bag),
+        "tub" | "tub-lid" => own(&mut content, PackKind::Tub),
+        "bottle" => own(&mut content, PackKind::Bottle),
         _ => {}
     }
     content

@@ -166,6 +166,11 @@ impl Sheet {
         self.columns * self.rows
     }
 
+    /// How many labels stand side by side.
+    pub fn columns(&self) -> u32 {
+        self.columns
+    }
+
     /// The top left corner of a cell, counted from 0 across, then down.
     pub fn corner(&self, cell: u32) -> Point {
         let (column, row) = (

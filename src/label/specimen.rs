@@ -9,6 +9,7 @@ use super::field::Field;
 use super::item::{Item, Layout};
 use super::layout::lay_out;
 use super::length::Area;
+use super::proof::Proof;
 use super::templates::Templates;
 use super::{usual, words_of_packs};
 
@@ -44,8 +45,7 @@ pub fn specimen(
         let template = templates.find(&name)?;
         let cell = usual::sheet(&template, sheet).cell();
         for words in &words {
-            let label = lay_out(&template, words, cell)
-                .map_err(|problems| LabelError::Problems { problems })?;
+            let label = lay_out(&template, words, cell).map_err(Proof::not_laid_out)?;
             let code = code(&label);
             match code {
                 Some(_) => return Ok(Some(Specimen { label, code })),

@@ -3,15 +3,24 @@
 use std::collections::BTreeMap;
 
 use crate::farm::{Event, Farm, LotId, Moment, Word};
-use crate::trace::{HeldBy, RecalledBy, held, recalled};
-
-use super::error::NotForSale;
+use crate::trace::{HeldBy, RecalledBy, held, recalled, recalls};
 
 /// Which lots are held or recalled.
 pub struct Standing<'a> {
     farm: &'a Farm,
     held: BTreeMap<LotId, Vec<HeldBy>>,
     recalled: BTreeMap<LotId, RecalledBy<'a>>,
+}
+
+/// Whether a lot may be sold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Sale {
+    /// Nothing stops it.
+    Free,
+    /// It is stopped, and was packed despite that: all of it stood when it was packed.
+    Despite(Stop, Box<str>),
+    /// It is stopped.
+    Stopped(Stop),
 }
 
 /// Why a lot is stopped.
@@ -37,30 +46,34 @@ impl<'a> Standing<'a> {
 
     /// Returns why a lot is stopped, if it is; its own hold before one that it is reached by, then a recall.
     pub fn stop(&self, id: LotId) -> Option<Stop> {
-        self.hold(id).or_else(|| self.recall(id))
+        self.hold(id, |_| true).or_else(|| self.recall(id))
     }
 
     /// Tells whether a lot may have a label to be sold with.
-    pub fn for_sale(&self, id: LotId) -> Result<(), NotForSale> {
-        let despite = matches!(
-            self.farm.making(id),
-            Event::Pack {
-                despite: Some(_),
-                ..
-            }
-        );
-        match self.stop(id) {
-            Some(stop) if !despite => Err(NotForSale {
-                code: self.farm.lot(id).code,
-                stop: stop.line,
-                reason: stop.reason,
-            }),
-            Some(_) | None => Ok(()),
+    ///
+    /// What a pack row was recorded `despite` is what stood then; a hold or recall that came later is another matter.
+    pub fn for_sale(&self, id: LotId) -> Sale {
+        let packed = self.farm.lot(id).when;
+        let despite = match self.farm.making(id) {
+            Event::Pack { despite, .. } => despite.as_ref(),
+            _ => None,
+        };
+        let since = |since: Moment| despite.is_none() || !since.could_precede(packed);
+        let stop = |id| self.hold(id, |_| true).or_else(|| self.recall(id));
+        let uncovered = self.hold(id, since);
+        let uncovered = uncovered.or_else(|| self.recall_began(id, since));
+        match (uncovered, stop(id), despite) {
+            (Some(stop), _, _) => Sale::Stopped(stop),
+            (None, Some(stop), Some(why)) => Sale::Despite(stop, why.clone()),
+            (None, Some(stop), None) => Sale::Stopped(stop),
+            (None, None, _) => Sale::Free,
         }
     }
 
-    fn hold(&self, id: LotId) -> Option<Stop> {
-        let holds = self.held.get(&id)?;
+    /// The hold to name of those that began at such moments: the lot's own before one that it is reached by.
+    fn hold(&self, id: LotId, began: impl Fn(Moment) -> bool) -> Option<Stop> {
+        let all = self.held.get(&id)?;
+        let holds: Vec<&HeldBy> = all.iter().filter(|by| began(by.hold.since)).collect();
         let own = holds.iter().find(|hold| hold.relation.is_none());
         let by = own.or_else(|| holds.first())?;
         let reason = match self.farm.entries()[by.hold.entry].event.as_ref() {
@@ -82,7 +95,38 @@ impl<'a> Standing<'a> {
     }
 
     fn recall(&self, id: LotId) -> Option<Stop> {
-        let by = self.recalled.get(&id)?;
+        self.recalled.get(&id).map(|by| self.recall_stop(id, by))
+    }
+
+    /// The first recall that reaches the lot of those that began at such moments.
+    fn recall_began(&self, id: LotId, began: impl Fn(Moment) -> bool) -> Option<Stop> {
+        // Few lots are recalled, so that only these are looked for in every recall.
+        self.recalled.get(&id)?;
+        let open = recalls(self.farm)
+            .into_iter()
+            .filter(|(_, recall)| recall.closed.is_none());
+        let openings = open.flat_map(|(name, recall)| {
+            recall
+                .openings
+                .into_iter()
+                .map(move |opening| (name, opening))
+        });
+        let reaching = openings
+            .filter(|(_, opening)| began(opening.since))
+            .filter_map(|(recall, opening)| {
+                let origin = opening.reach(self.farm).get(&id)?.origin;
+                Some(RecalledBy {
+                    recall,
+                    origin,
+                    since: opening.since,
+                    entry: opening.entry,
+                })
+            });
+        let first = reaching.min_by_key(|by| (by.since.earliest(), by.entry));
+        first.map(|by| self.recall_stop(id, &by))
+    }
+
+    fn recall_stop(&self, id: LotId, by: &RecalledBy) -> Stop {
         let why = match self.farm.entries()[by.entry].event.as_ref() {
             Some(Event::Recall { why, .. }) => why.as_ref().map(Word::to_string),
             _ => None,
@@ -95,11 +139,11 @@ impl<'a> Standing<'a> {
                 self.farm.lot(by.origin).code
             ),
         };
-        Some(Stop {
+        Stop {
             line,
             reason: why.unwrap_or_else(|| by.recall.to_owned()),
             since: by.since,
-        })
+        }
     }
 }
 
@@ -163,8 +207,11 @@ mod tests {
     fn refused(rows: Vec<Event<Typed>>) -> Option<String> {
         let farm = farm_of(rows);
         let standing = Standing::of(&farm);
-        let refused = standing.for_sale(id(&farm, "run-1")).err()?;
-        Some(format!("{} ({})", refused.stop, refused.reason))
+        match standing.for_sale(id(&farm, "run-1")) {
+            Sale::Free => None,
+            Sale::Despite(stop, why) => Some(format!("{}, despite: {why}", stop.line)),
+            Sale::Stopped(stop) => Some(format!("{} ({})", stop.line, stop.reason)),
+        }
     }
 
     #[test]
@@ -188,9 +235,15 @@ mod tests {
     }
 
     #[test]
-    fn packs_that_were_filled_despite_it_have_their_labels() {
-        let mut held = rows(Some("for the bean test"));
-        held.push(hold(HoldStep::Hold(Reach::Parts)));
-        assert_eq!(refused(held), None);
+    fn packs_that_were_filled_despite_a_hold_may_be_sold_but_not_despite_one_that_came_later() {
+        let all = rows(Some("for the bean test"));
+        let mut before = all.clone();
+        before.insert(2, hold(HoldStep::Hold(Reach::Parts)));
+        let said = "ON HOLD since 2026-04-22, for G26110-01-Y, despite: for the bean test";
+        assert_eq!(refused(before).as_deref(), Some(said));
+        let mut after = all;
+        after.push(hold(HoldStep::Hold(Reach::Parts)));
+        let said = "ON HOLD since 2026-04-23, for G26110-01-Y (smells)";
+        assert_eq!(refused(after).as_deref(), Some(said));
     }
 }

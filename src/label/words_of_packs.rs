@@ -1,8 +1,10 @@
 //! The words of labels that packs are sold with. They name no supplier.
 
-use crate::farm::{Event, Farm, LotId, PackKind, Product, Serial, Settings};
+use crate::farm::{Event, Farm, LotId, PackKind, Product, Serial, Settings, Wording};
 use crate::trace::{Relation, Start, back};
-use crate::trade::{Species, cautions, how_to_store, how_to_store_in_short, how_to_use};
+use crate::trade::{
+    Caution, Species, cautions, how_to_store, how_to_store_in_short, how_to_use, in_trouble,
+};
 
 use super::field::{Content, Field};
 use super::made_from::{capital, made_from};
@@ -45,15 +47,18 @@ fn shared(farm: &Farm, run: LotId, product: &Product, settings: &Settings) -> Co
     content.say(Field::Lot, Some(lot.code));
     content.say(Field::Ref, lot.mark.as_ref());
     content.say(Field::Product, Some(&product.name));
-    content.say(Field::Statement, Some(statement(product.kind)));
+    let wording = settings.wording_of(&product.key);
     content.say(Field::Net, Some(of_packs(product.net, product.kind)));
     content.say(Field::Count, Some(of_packs(product.net, product.kind)));
     content.say(Field::Packed, Some(lot.when.day()));
     content.say(Field::BestBy, farm.best_by(run));
-    say_advice(&mut content, product.kind, &settings.country);
-    match product.kind {
-        PackKind::Bag | PackKind::Bottle => content.say(Field::MadeFrom, made_from(farm, run)),
-        PackKind::Tub => say_species(&mut content, species(farm, run).as_deref()),
+    say_advice(&mut content, product.kind, &settings.country, &wording);
+    match (product.kind, &wording.made_from) {
+        (PackKind::Bag | PackKind::Bottle, None) => {
+            content.say(Field::MadeFrom, made_from(farm, run, settings));
+        }
+        (PackKind::Bag | PackKind::Bottle, Some(own)) => content.say(Field::MadeFrom, Some(own)),
+        (PackKind::Tub, _) => say_species(&mut content, species(farm, run).as_deref()),
     }
     content.say_farm(settings);
     content
@@ -67,13 +72,28 @@ fn statement(kind: PackKind) -> &'static str {
     }
 }
 
-/// Says how to use and keep a pack, and what to take care of in that country.
-pub fn say_advice(content: &mut Content, kind: PackKind, country: &str) {
-    let warnings = cautions(kind, country);
-    let warnings: Vec<&str> = warnings.iter().map(|caution| caution.short).collect();
-    content.say(Field::Use, Some(how_to_use(kind)));
-    content.say(Field::Store, Some(store(kind)));
+/// Says what a pack is, how to use and keep it, and what to take care of in that country; in the farm's words where it
+/// has its own.
+pub fn say_advice(content: &mut Content, kind: PackKind, country: &str, wording: &Wording) {
+    let own = |own: &Option<String>, usual: &str| Some(own.clone().unwrap_or(usual.to_owned()));
+    let warnings = warnings(kind, country, wording);
+    let warnings: Vec<&str> = warnings.iter().map(|(_, words)| words.as_str()).collect();
+    content.say(Field::Statement, own(&wording.statement, statement(kind)));
+    content.say(Field::Use, own(&wording.using, how_to_use(kind)));
+    content.say(Field::Store, own(&wording.keeping, store(kind)));
+    content.say(Field::Trouble, own(&wording.trouble, in_trouble(kind)));
     content.say(Field::Cautions, Some(warnings.join("\n")));
+}
+
+/// Returns the cautions of a pack, each by its key, in the words that a label has; one whose words the farm took away is
+/// not among them.
+pub fn warnings(kind: PackKind, country: &str, wording: &Wording) -> Vec<(&'static str, String)> {
+    let said = |caution: &&'static Caution| {
+        let own = wording.cautions.get(caution.key);
+        let words = own.map_or(caution.short, |own| own.trim());
+        (!words.is_empty()).then(|| (caution.key, words.to_owned()))
+    };
+    cautions(kind, country).iter().filter_map(said).collect()
 }
 
 /// Returns how it is kept: a bag has room for all of it.
@@ -162,5 +182,31 @@ mod tests {
         say_species(&mut content, Some("lob worms"));
         assert_eq!(content.fields[&Field::Species], "Lob worms");
         assert!(!content.fields.contains_key(&Field::Latin));
+    }
+
+    #[test]
+    fn the_farms_words_stand_in_place_of_castlots_and_an_empty_text_takes_them_away() {
+        let mut wording = Wording {
+            using: Some("Dig it in.".to_owned()),
+            ..Wording::default()
+        };
+        wording
+            .cautions
+            .insert("gloves".to_owned(), "Gloves on.".to_owned());
+        wording.cautions.insert("dust".to_owned(), " ".to_owned());
+        let mut content = Content::default();
+        say_advice(&mut content, PackKind::Bag, "GB", &wording);
+        assert_eq!(content.fields[&Field::Use], "Dig it in.");
+        assert_eq!(content.fields[&Field::Statement], "SOIL IMPROVER");
+        let cautions: Vec<&str> = content.fields[&Field::Cautions].lines().collect();
+        assert!(cautions.contains(&"Gloves on.") && !cautions.contains(&"Wear gloves."));
+        let keys: Vec<_> = warnings(PackKind::Bag, "GB", &wording)
+            .iter()
+            .map(|w| w.0)
+            .collect();
+        assert!(
+            !keys.contains(&"dust") && keys.contains(&"hands"),
+            "{keys:?}"
+        );
     }
 }

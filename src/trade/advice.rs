@@ -38,3 +38,12 @@ pub fn how_to_store_in_short(kind: PackKind) -> &'static str {
         PackKind::Bottle => "Keep cool and dark, upright, cap eased.",
     }
 }
+
+/// Returns what a buyer does when something is wrong with a pack.
+pub fn in_trouble(kind: PackKind) -> &'static str {
+    match kind {
+        PackKind::Bag => "Trouble? Keep the bag, quote the lot.",
+        PackKind::Tub => "Trouble? Keep the tub, quote the lot.",
+        PackKind::Bottle => "Trouble? Keep the bottle, quote the lot.",
+    }
+}

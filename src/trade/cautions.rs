@@ -6,7 +6,7 @@
 use crate::farm::PackKind::{Bag, Bottle, Tub};
 use crate::farm::{BatchKind, LotSort, PackKind};
 
-use super::place::Place;
+use super::place::{EVERYWHERE, Place};
 
 /// A short warning.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,6 +34,12 @@ pub fn cautions(kind: PackKind, country: &str) -> Vec<&'static Caution> {
     ROWS.iter().filter(fits).map(|row| &row.caution).collect()
 }
 
+/// Every key there is.
+pub const CAUTION_KEYS: &[&str] = &[
+    "drink", "feed", "open", "dust", "frail", "gloves", "spray", "raw", "cuts", "hands",
+    "children", "release", "woods", "soon",
+];
+
 /// Returns the kind of pack whose cautions suit a lot that is not packed: castings like a bag, worms like a tub.
 pub fn handled_like(sort: LotSort) -> PackKind {
     match sort {
@@ -58,14 +64,6 @@ struct Row {
     caution: Caution,
 }
 
-const EVERYWHERE: &[Place] = &[
-    Place::Britain,
-    Place::Europe,
-    Place::States,
-    Place::NewZealand,
-    Place::Australia,
-    Place::Elsewhere,
-];
 /// Where the trade prints the name of the illness on the bag.
 const SOUTH: &[Place] = &[Place::NewZealand, Place::Australia];
 const NOT_SOUTH: &[Place] = &[
@@ -167,6 +165,17 @@ mod tests {
                 "`{source}` stands in no row of the list"
             );
         }
+    }
+
+    #[test]
+    fn the_list_of_keys_is_that_of_the_rows() {
+        let mut keys: Vec<&str> = Vec::new();
+        for row in ROWS {
+            if !keys.contains(&row.caution.key) {
+                keys.push(row.caution.key);
+            }
+        }
+        assert_eq!(keys, CAUTION_KEYS);
     }
 
     #[test]

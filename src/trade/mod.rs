@@ -1,29 +1,39 @@
-//! The trade's own tables: cautions, how a product is used and kept, the worms by name, what goes wrong and how it is
-//! seen, packers' checks, fills and densities; each with its source.
+//! The trade's own tables: what a label says and warns of, how high its figures stand, which words need ground, how a
+//! product is used and kept, the worms by name, what goes wrong and how it is seen, packers' checks, fills and densities;
+//! each with its source.
 //!
 //! Promises to stay pure, and that nothing here reads as law or as a clearance.
 
 mod advice;
 mod bean;
 mod cautions;
+mod claims;
+mod claims_table;
+mod curve;
 mod density;
+mod figures;
 mod fills;
 mod margin;
 mod packers;
 mod permissions;
+mod phrase;
 mod place;
 mod sample;
 mod sampling;
 mod sign_table;
 mod signs;
 mod species;
+mod statements;
 mod student;
 mod tne;
 
-pub use advice::{how_to_store, how_to_store_in_short, how_to_use};
+pub use advice::{how_to_store, how_to_store_in_short, how_to_use, in_trouble};
 pub use bean::{BEAN, Bean, passed};
-pub use cautions::{COMMON, Caution, NO_SUBSTITUTE, cautions, handled_like};
+pub use cautions::{CAUTION_KEYS, COMMON, Caution, NO_SUBSTITUTE, cautions, handled_like};
+pub use claims::{About, ClaimFound, Claims, Constituent};
+pub use curve::curve_loss;
 pub use density::{DensityDoubt, DensityLimits, WaterTest, density_doubts};
+pub use figures::{E_MARK_HEIGHT_UM, FIGURES_SOURCE, figure_height_um};
 pub use fills::{Check, Judged, Outcome, Point, Ruling, Verdict, judge};
 pub use margin::{Margin, PastRun, margin};
 pub use packers::{Because, Ground, INSPECTORS_TEST, Rule, e_mark_reaches, rule};
@@ -32,4 +42,5 @@ pub use sampling::{Measuring, Plan, Stage};
 pub use sign_table::SIGNS;
 pub use signs::{Lag, Sign};
 pub use species::Species;
+pub use statements::{Asked, Statement, is_large, statements};
 pub use tne::tne;

@@ -1,15 +1,31 @@
-//! Countries, as far as the trade's tables tell them apart.
+//! Where advice and custom differ: countries, as far as the tables of this folder tell them apart.
 
-/// Where advice and rules differ.
+/// A part of the world with one custom.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Place {
+pub enum Place {
+    /// The United Kingdom.
     Britain,
+    /// The European Union.
     Europe,
+    /// The United States.
     States,
+    /// New Zealand.
     NewZealand,
+    /// Australia.
     Australia,
+    /// Everywhere else.
     Elsewhere,
 }
+
+/// Everywhere.
+pub const EVERYWHERE: &[Place] = &[
+    Place::Britain,
+    Place::Europe,
+    Place::States,
+    Place::NewZealand,
+    Place::Australia,
+    Place::Elsewhere,
+];
 
 /// The states of the European Union, by ISO 3166.
 const UNION: &[&str] = &[
@@ -18,8 +34,8 @@ const UNION: &[&str] = &[
 ];
 
 impl Place {
-    /// Returns the place of a country.
-    pub(super) fn of(country: &str) -> Self {
+    /// Returns the place of a country (ISO 3166, two letters).
+    pub fn of(country: &str) -> Self {
         match country {
             "GB" => Self::Britain,
             "US" => Self::States,

@@ -1,0 +1,131 @@
+//! A label of a pack that has a good one already: printed again only with a reason.
+
+use crate::farm::{Farm, LotId, Serial, SerialRange, Settings};
+use crate::label::{Order, Subject, all_packs, counts, ranges, templates_of_product};
+
+use super::failure::Failure;
+use super::voice;
+
+/// Whether a second label of a pack is meant.
+#[derive(Debug, clap::Args)]
+pub struct Again {
+    /// Print labels again of packs that have a good one by `castlot reconcile`; says why.
+    #[arg(long, requires = "why")]
+    pub again: bool,
+    /// Why they are printed again.
+    #[arg(long, value_name = "WHY", requires = "again")]
+    pub why: Option<String>,
+}
+
+/// Packs of a run that have a good label of a template.
+struct Confirmed {
+    run: LotId,
+    template: String,
+    packs: Vec<SerialRange>,
+    /// Those that were asked for and have none.
+    others: Vec<SerialRange>,
+    entry: u32,
+}
+
+impl Again {
+    /// Refuses an order of labels that packs have already, unless it says why; with a reason, says how to count them.
+    pub fn judge(&self, order: &Order, farm: &Farm, settings: &Settings) -> Result<(), Failure> {
+        let confirmed = confirmed(order, farm, settings);
+        let Some(why) = self.why.as_deref().filter(|_| self.again) else {
+            return refuse(farm, &confirmed);
+        };
+        for found in &confirmed {
+            let (run, packs) = (mark_or_code(farm, found.run), listed(&found.packs));
+            let template = &found.template;
+            voice::note(format!(
+                "note: when they are out: `castlot reconcile {run} --template {template} --printed {packs} --again \
+                 --why \"{}\"`",
+                why.replace('"', "'")
+            ));
+        }
+        Ok(())
+    }
+}
+
+fn refuse(farm: &Farm, confirmed: &[Confirmed]) -> Result<(), Failure> {
+    let Some(first) = confirmed.first() else {
+        return Ok(());
+    };
+    let texts = confirmed.iter().map(|found| {
+        let (run, (packs, have)) = (mark_or_code(farm, found.run), packs(&found.packs));
+        let (template, entry) = (&found.template, found.entry);
+        format!("{packs} of {run} {have} a good `{template}` label already (entry {entry})")
+    });
+    let mut failure = Failure::refused_for(texts);
+    let run = mark_or_code(farm, first.run);
+    for range in &first.others {
+        failure.hint_once(format!(
+            "those without one: `castlot label {run}/{range} --template {}`",
+            first.template
+        ));
+    }
+    failure.hint_once(format!(
+        "to print them again: `castlot label {run} --again --why \"label rubbed off\"`"
+    ));
+    Err(failure)
+}
+
+fn confirmed(order: &Order, farm: &Farm, settings: &Settings) -> Vec<Confirmed> {
+    let mut found = Vec::new();
+    for subject in &order.subjects {
+        let Subject::Packs(run, range) = subject else {
+            continue;
+        };
+        let made = farm
+            .lot(*run)
+            .shelf
+            .as_ref()
+            .map_or(0, |shelf| shelf.made());
+        let Some(range) = range.or_else(|| all_packs(made)) else {
+            continue;
+        };
+        let counted = counts(farm, *run);
+        let own = || {
+            farm.product(*run)
+                .map(|p| templates_of_product(settings, p))
+        };
+        let names = order.template.clone().map(|name| vec![name]).or_else(own);
+        for template in names.unwrap_or_default() {
+            let Some(count) = counted.get(&template) else {
+                continue;
+            };
+            let has = |serial: &Serial| count.confirmed(*serial).is_some();
+            let packs = ranges(range.serials().filter(has));
+            let entry = packs.last().and_then(|last| count.confirmed(last.last()));
+            found.extend(entry.map(|entry| Confirmed {
+                run: *run,
+                template,
+                packs,
+                others: ranges(range.serials().filter(|serial| !has(serial))),
+                entry,
+            }));
+        }
+    }
+    found
+}
+
+/// Names a run as its packer does: by its mark, or else its code.
+pub fn mark_or_code(farm: &Farm, run: LotId) -> String {
+    let lot = farm.lot(run);
+    let mark = lot.mark.as_ref().map(ToString::to_string);
+    mark.unwrap_or_else(|| lot.code.to_string())
+}
+
+/// Writes which packs, and what follows them: `pack 2` has, `packs 1-4,7` have.
+pub fn packs(ranges: &[SerialRange]) -> (String, &'static str) {
+    match ranges {
+        [only] if only.count() == 1 => (format!("pack {only}"), "has"),
+        several => (format!("packs {}", listed(several)), "have"),
+    }
+}
+
+/// Writes ranges as `--printed` takes them: `1-4,7`.
+pub fn listed(ranges: &[SerialRange]) -> String {
+    let texts: Vec<_> = ranges.iter().map(ToString::to_string).collect();
+    texts.join(",")
+}

@@ -1,0 +1,98 @@
+//! A proof of labels: what is wrong with them, before any is printed.
+//!
+//! It looks at labels as they are laid out, and at what the diary knows of what they are for. It tells everything at
+//! once, and says once what is wrong with many packs in the same way.
+
+use jiff::civil::Date;
+
+use super::error::LabelError;
+use super::finding::{Finding, Refused, Warned};
+use super::order::Sheaf;
+use super::problem::Problem;
+
+/// What a proof is told beside the farm and its labels.
+#[derive(Clone, Copy, Debug)]
+pub struct Conditions<'a> {
+    /// The day of printing, by which the ground of a claim may have lapsed.
+    pub today: Date,
+    /// The printer that somebody named.
+    pub printer: Option<&'a str>,
+    /// Why lots that are held or recalled are to be labelled all the same.
+    pub despite: Option<&'a str>,
+}
+
+impl Conditions<'_> {
+    /// Makes the conditions of a print on a day, of which no more is said.
+    pub fn on(today: Date) -> Self {
+        Self {
+            today,
+            printer: None,
+            despite: None,
+        }
+    }
+}
+
+/// What was found.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Proof {
+    /// What keeps the labels from being printed.
+    pub refused: Vec<Finding<Refused>>,
+    /// What is only told.
+    pub warned: Vec<Finding<Warned>>,
+}
+
+impl Proof {
+    /// Makes the error of a label that cannot be laid out.
+    pub fn not_laid_out(problems: Vec<Problem>) -> LabelError {
+        let proof = Self {
+            refused: of_problems(problems),
+            warned: Vec::new(),
+        };
+        LabelError::Refused {
+            proof: Box::new(proof),
+        }
+    }
+}
+
+/// Turns problems into findings, what many labels share once.
+pub(super) fn of_problems(problems: Vec<Problem>) -> Vec<Finding<Refused>> {
+    let once = Problem::said_once(problems).into_iter();
+    let found = once.map(|problem| Finding {
+        on: problem.label().to_owned(),
+        what: Refused::Layout(problem),
+    });
+    found.collect()
+}
+
+/// Labels, and what the proof of them found.
+#[derive(Clone, Debug)]
+pub struct Proofed {
+    sheaves: Vec<Sheaf>,
+    proof: Proof,
+}
+
+impl Proofed {
+    pub(super) fn new(sheaves: Vec<Sheaf>, proof: Proof) -> Self {
+        Self { sheaves, proof }
+    }
+
+    /// Returns what was found.
+    pub fn proof(&self) -> &Proof {
+        &self.proof
+    }
+
+    /// Returns the labels to be looked at, refused or not; those that cannot be laid out are not among them.
+    pub fn to_look_at(&self) -> &[Sheaf] {
+        &self.sheaves
+    }
+
+    /// Returns the labels to be printed, or everything that keeps them from it.
+    pub fn to_print(self) -> Result<Vec<Sheaf>, LabelError> {
+        match self.proof.refused.is_empty() {
+            true => Ok(self.sheaves),
+            false => Err(LabelError::Refused {
+                proof: Box::new(self.proof),
+            }),
+        }
+    }
+}
