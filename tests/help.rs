@@ -31,7 +31,7 @@ fn the_help_of_a_row_lists_its_columns() {
 fn every_example_in_the_help_runs_on_the_demo_farm() {
     let commands = [
         "bed", "blend", "check", "correct", "export", "feed", "forget", "import", "move", "new",
-        "pack", "record", "return", "sell", "sieve", "skip", "split", "strike", "throw", "tip",
+        "pack", "reconcile", "record", "return", "sell", "sieve", "skip", "split", "strike", "throw", "tip",
         "undo", "verify",
     ];
     let record = castlot_nouns()

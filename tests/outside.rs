@@ -40,6 +40,12 @@ const ITEMS: Judge = Judge {
     programs: &["qpdf", "pdftotext", "pdftoppm", "zbarimg"],
 };
 
+const PRINTERS: Judge = Judge {
+    script: "judge_printers.py",
+    modules: &["tomllib", "numpy", "PIL", "pypdfium2", "zxingcpp"],
+    programs: &["pdftoppm"],
+};
+
 const CODES: Judge = Judge {
     script: "judge_codes.py",
     modules: &["tomllib", "stdnum"],
@@ -64,6 +70,13 @@ fn bar_codes_letters_and_pictures_are_there_to_be_read() {
         let folder = tempfile::tempdir().expect("there is room for some PDFs");
         label_items::write(folder.path());
         ITEMS.run(&[path(folder.path())]);
+    }
+}
+
+#[test]
+fn labels_come_out_of_printers_that_miss_where_they_belong_and_pictures_show_what_prints() {
+    if PRINTERS.is_here() {
+        PRINTERS.run(&[path(demo_farm())]);
     }
 }
 
