@@ -30,9 +30,29 @@ fn the_help_of_a_row_lists_its_columns() {
 #[test]
 fn every_example_in_the_help_runs_on_the_demo_farm() {
     let commands = [
-        "bed", "blend", "check", "correct", "export", "feed", "forget", "import", "move", "new",
-        "pack", "reconcile", "record", "return", "sell", "sieve", "skip", "split", "strike", "throw", "tip",
-        "undo", "verify",
+        "bed",
+        "blend",
+        "check",
+        "correct",
+        "export",
+        "feed",
+        "forget",
+        "import",
+        "move",
+        "new",
+        "pack",
+        "reconcile",
+        "record",
+        "return",
+        "sell",
+        "sieve",
+        "skip",
+        "split",
+        "strike",
+        "throw",
+        "tip",
+        "undo",
+        "verify",
     ];
     let record = castlot_nouns()
         .into_iter()

@@ -7,8 +7,8 @@ use std::process::Command;
 use castlot::diary::{Book, Pen};
 use castlot::farm::{
     Amount, BatchKind, BedName, BinFacts, Clears, DeliveryFacts, DeliveryKind, Draft, Draw, Event,
-    HoldStep, LotName, Measures, Moment, NewLot, PackKind, Product, Quantity, Reach, Sieved, TestFacts, Typed,
-    Word,
+    HoldStep, LotName, Measures, Moment, NewLot, PackKind, Product, Quantity, Reach, Sieved,
+    TestFacts, Typed, Word,
 };
 use jiff::civil::date;
 use tempfile::TempDir;

@@ -16,6 +16,7 @@ mod looking;
 mod no_panic;
 mod outside;
 mod printers;
+mod proof;
 mod properties;
 mod rack;
 mod random_farm;

@@ -23,7 +23,7 @@ use super::{out, voice};
 /// Places on a sheet count across, then down. A lot that is held or recalled gets no label to be sold with; tags, bins
 /// and racks always print.
 ///
-/// Example: castlot label run-7 --first-free 3
+/// Example: castlot label run-94 --first-free 3
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Lots by code, ref or scanned text; `run-7/3-10` for some packs of a run.
@@ -79,9 +79,6 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     }
     let farm = shed.open()?;
     let order = args.order(Picker::new(&farm, &settings))?;
-    if !args.png && !args.proof.proof {
-        args.again.judge(&order, &farm, &settings)?;
-    }
     let waiting = Waiting::start();
     waiting.doing("laying out labels");
     let templates = own_templates(&shed.folder)?;
@@ -99,7 +96,11 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         return proof::report(shed, &proofed);
     }
     let sheaves = match args.form() {
-        Form::Pdf => proof::to_print(proofed)?,
+        Form::Pdf => {
+            let sheaves = proof::to_print(proofed)?;
+            args.again.judge(&order, &farm, &settings)?;
+            sheaves
+        }
         Form::Pictures => proof::to_look_at(&proofed),
     };
     let files = match &args.out {

@@ -6,7 +6,7 @@ use crate::farm::LotCode;
 use crate::trade::{Asked, FIGURES_SOURCE};
 
 use super::field::Field;
-use super::finding_words::{hundredths, list, name_of, unchecked, words_of};
+use super::finding_words::{hundredths, list, name_of, tenths, unchecked, words_of};
 use super::length::Length;
 use super::problem::Problem;
 use super::standing::Stop;
@@ -164,12 +164,12 @@ pub enum Refused {
         parts: Vec<String>,
     },
     /// The farm's wording leaves something out.
-    #[error("`made_from` leaves out {part}, which is {percent} % of it")]
+    #[error("`made_from` leaves out {part}, which is {} % of it", tenths(*per_mille))]
     LeftOut {
         /// What it leaves out.
         part: String,
-        /// How much of it there is.
-        percent: u32,
+        /// How much of it there is, in thousandths.
+        per_mille: u32,
     },
 }
 
@@ -208,15 +208,16 @@ pub enum Warned {
     },
     /// A code that goes round a curve.
     #[error(
-        "the QR code is {code} wide on a pack {across} across, and loses {percent} % at its edges"
+        "the QR code is {code} wide on a pack {across} across, and loses {} % at its edges",
+        tenths(*per_mille)
     )]
     Curved {
         /// The width of the code.
         code: Length,
         /// The pack's diameter.
         across: Length,
-        /// What a module at the edge loses of its width.
-        percent: u32,
+        /// What a module at the edge loses of its width, in thousandths.
+        per_mille: u32,
     },
     /// A best-by day that is past the product's own limit.
     #[error("best by {best_by} is past the product's own limit, {limit}")]

@@ -84,6 +84,11 @@ pub fn hundredths(value: i64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// Writes thousandths as per cent, to the tenth.
+pub fn tenths(per_mille: u32) -> String {
+    format!("{}.{}", per_mille / 10, per_mille % 10)
+}
+
 /// Names a field, or says a template's own text.
 pub fn words_of(field: Option<Field>, text: &str) -> String {
     field.map_or_else(

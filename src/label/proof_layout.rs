@@ -130,7 +130,7 @@ fn curved(qr: &PlacedQr, surface: &Surface) -> Option<Warned> {
     (lost > MOST_LOST).then(|| Warned::Curved {
         code,
         across,
-        percent: (lost * 100.0).round() as u32,
+        per_mille: (lost * 1000.0).round() as u32,
     })
 }
 

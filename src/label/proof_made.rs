@@ -55,7 +55,7 @@ fn compare(own: &str, makings: &Makings, small: f64) -> (Vec<Refused>, Vec<Warne
         .filter(|part| !all_named.contains(part));
     refused.extend(left_out.map(|part| Refused::LeftOut {
         part: part.kind.clone(),
-        percent: (part.share.unwrap_or_default() * 100.0).round() as u32,
+        per_mille: (part.share.unwrap_or_default() * 1000.0).round() as u32,
     }));
     let known: Vec<usize> = places.into_iter().flatten().collect();
     let turned = known.windows(2).find(|pair| {
@@ -177,7 +177,7 @@ mod tests {
     fn what_is_left_out_is_refused_unless_it_is_small() {
         assert_eq!(
             said("Horse manure and straw"),
-            ["`made_from` leaves out spent brewers' grain, which is 16 % of it"]
+            ["`made_from` leaves out spent brewers' grain, which is 16.0 % of it"]
         );
     }
 

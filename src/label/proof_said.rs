@@ -117,7 +117,8 @@ pub fn stands_in(words: &str, text: &str) -> bool {
             let after = text[at + words.len()..].chars().next();
             let begins = words.chars().next();
             let ends = words.chars().next_back();
-            !(part(before) && part(begins)) && !(part(ends) && part(after))
+            let goes_on = part(before) && part(begins) || part(ends) && part(after);
+            !goes_on
         })
 }
 

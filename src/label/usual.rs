@@ -1,6 +1,7 @@
 //! Which template, which sheet and which printer a label takes where nobody says.
 
-use crate::farm::{PackKind, Printer, Product, Settings, Unit};
+use crate::farm::{PackKind, Printer, Product, Settings};
+use crate::trade::is_large;
 
 use super::error::LabelError;
 use super::sheet::Sheet;
@@ -21,14 +22,10 @@ const SHEETS: [(&str, &str); 11] = [
     ("hold", "a4-2x2-99x139"),
 ];
 
-/// A bag of so many litres or kilograms has room for a label on each side (a choice of ours).
-const LARGE_BAG: u64 = 10_000;
-
 /// Returns the templates of a product whose settings name none.
 pub fn templates(product: &Product) -> Vec<String> {
-    let large = product.net.unit() != Unit::Pieces && product.net.value() >= LARGE_BAG;
     let names: &[&str] = match product.kind {
-        PackKind::Bag if large => &["bag-front", "bag-back"],
+        PackKind::Bag if is_large(product) => &["bag-front", "bag-back"],
         PackKind::Bag => &["bag-small"],
         PackKind::Tub => &["tub", "tub-lid"],
         PackKind::Bottle => &["bottle"],

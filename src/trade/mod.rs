@@ -20,4 +20,4 @@ pub use claims::{About, ClaimFound, Claims, Constituent};
 pub use curve::curve_loss;
 pub use figures::{E_MARK_HEIGHT_UM, E_MARK_MOST, FIGURES_SOURCE, figure_height_um};
 pub use species::Species;
-pub use statements::{Asked, Statement, statements};
+pub use statements::{Asked, Statement, is_large, statements};

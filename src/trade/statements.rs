@@ -125,10 +125,15 @@ static ROWS: &[Row] = &[
     row(&[Bag], Statement::Address, COMMON),
 ];
 
+/// Tells whether a product holds so much that it has room for words on both sides.
+pub fn is_large(product: &Product) -> bool {
+    product.net.unit() != Unit::Pieces && product.net.value() >= LARGE
+}
+
 /// Returns what castlot asks for on the labels of a pack of a product, sold in a country (ISO 3166, two letters).
 pub fn statements(product: &Product, country: &str) -> Vec<Asked> {
     let place = Place::of(country);
-    let large = product.net.unit() != Unit::Pieces && product.net.value() >= LARGE;
+    let large = is_large(product);
     let fits = |row: &&Row| {
         let which = match row.which {
             Which::All => true,
