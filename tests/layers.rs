@@ -56,7 +56,10 @@ const HOMES: [(&str, &[&str]); 22] = [
             "label/preview_picture.rs",
         ],
     ),
-    ("tiny_skia", &["label/preview_ink.rs"]),
+    (
+        "tiny_skia",
+        &["label/preview_ink.rs", "label/preview_letters.rs"],
+    ),
     ("png", &["label/preview.rs"]),
     ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
