@@ -59,7 +59,10 @@ const HOMES: &[(&str, &[&str])] = &[
             "label/preview_picture.rs",
         ],
     ),
-    ("tiny_skia", &["label/preview_ink.rs"]),
+    (
+        "tiny_skia",
+        &["label/preview_ink.rs", "label/preview_letters.rs"],
+    ),
     ("png", &["label/preview.rs"]),
     ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),

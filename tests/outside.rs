@@ -67,6 +67,12 @@ const PAPERS: Judge = Judge {
     programs: &["qpdf", "pdffonts", "pdftotext"],
 };
 
+const PRINTERS: Judge = Judge {
+    script: "judge_printers.py",
+    modules: &["tomllib", "numpy", "PIL", "pypdfium2", "zxingcpp"],
+    programs: &["pdftoppm"],
+};
+
 const CODES: Judge = Judge {
     script: "judge_codes.py",
     modules: &["tomllib", "stdnum"],
@@ -130,6 +136,13 @@ fn bar_codes_letters_and_pictures_are_there_to_be_read() {
 fn papers_are_sound_and_lack_nothing_that_the_trace_says() {
     if PAPERS.is_here() {
         PAPERS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn labels_come_out_of_printers_that_miss_where_they_belong_and_pictures_show_what_prints() {
+    if PRINTERS.is_here() {
+        PRINTERS.run(&[path(demo_farm())]);
     }
 }
 

@@ -23,7 +23,7 @@ use super::{out, voice};
 /// Places on a sheet count across, then down. A lot that is held or recalled gets no label to be sold with; tags, bins
 /// and racks always print.
 ///
-/// Example: castlot label run-7 --first-free 3
+/// Example: castlot label run-94 --first-free 3
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// Lots by code, ref or scanned text; `run-7/3-10` for some packs of a run.

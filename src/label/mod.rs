@@ -5,6 +5,8 @@
 //! know the farm; nothing here reads the clock, the disk or the diary.
 
 mod aim;
+#[cfg(test)]
+mod aim_test;
 mod artwork;
 mod bars;
 mod bars_setting;
@@ -46,6 +48,7 @@ mod picture_test;
 mod place;
 mod preview;
 mod preview_ink;
+mod preview_letters;
 mod preview_picture;
 mod print;
 mod problem;
@@ -66,6 +69,8 @@ mod read;
 mod read_test;
 mod room;
 mod ruler;
+#[cfg(test)]
+mod ruler_test;
 mod said;
 #[cfg(test)]
 mod sample;

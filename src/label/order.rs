@@ -142,7 +142,11 @@ impl Order {
         let mut whole = true;
         for name in names {
             let template = templates.find(&name)?;
-            let sheet = desk.sheet_of(subject, &template, self.sheet)?;
+            // A label that is only looked at beside the one asked for may have another sheet.
+            let asked = self
+                .sheet
+                .filter(|sheet| template.layout_for(sheet.cell()).is_some());
+            let sheet = desk.sheet_of(subject, &template, asked)?;
             let printer = desk.printer_of(sheet, proofing.conditions())?;
             match Page::new(template, sheet, printer).lay_out_one(&words) {
                 Ok(label) => set.push(label),

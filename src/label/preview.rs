@@ -12,7 +12,8 @@ use crate::farm::{Dpi, Printer};
 use super::error::LabelError;
 use super::length::Size;
 use super::picture::Picture;
-use super::preview_ink::{Band, Grid, Outlines};
+use super::preview_ink::{Band, Grid};
+use super::preview_letters::Outlines;
 use super::preview_picture::Shrunk;
 use super::print::Job;
 

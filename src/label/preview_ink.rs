@@ -1,19 +1,16 @@
 //! Draws a label's items in dots: text from the fonts' outlines, rules and codes as rectangles.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use tiny_skia::{
-    Color, FillRule, Paint, Path, PathBuilder, Pixmap, PremultipliedColorU8, Rect, Transform,
-};
+use tiny_skia::{Color, FillRule, Paint, Pixmap, PremultipliedColorU8, Rect, Transform};
 
 use super::aim::Scale;
 use super::bars::{Bars, PlacedBars};
 use super::error::LabelError;
-use super::font::Face;
 use super::item::{Ink, Item, Layout, PlacedPicture, PlacedQr, TextRun};
 use super::length::{Area, Length, Point};
 use super::picture::Picture;
+use super::preview_letters::Outlines;
 use super::preview_picture::{Shrunk, shrink};
 
 /// A micrometre is so much of an inch.
@@ -48,77 +45,6 @@ impl Grid {
     /// Returns the dots of a length. Lengths on a page are far below what an f32 holds to the micrometre.
     fn dots(self, length: Length) -> f32 {
         length.micrometres() as f32 * self.dots_to_the_inch / INCH
-    }
-}
-
-/// The outlines of letters, each read once.
-#[derive(Default)]
-pub struct Outlines {
-    letters: BTreeMap<(Face, char), Letter>,
-}
-
-#[derive(Clone)]
-struct Letter {
-    /// In ems, upwards; `None` for a space.
-    outline: Option<Path>,
-    /// In ems.
-    advance: f32,
-}
-
-impl Outlines {
-    fn of(&mut self, face: Face, character: char) -> &Letter {
-        let letter = || Letter::of(face, character);
-        self.letters.entry((face, character)).or_insert_with(letter)
-    }
-}
-
-impl Letter {
-    fn of(face: Face, character: char) -> Self {
-        let font = ttf_parser::Face::parse(face.bytes(), 0).expect("our own fonts can be read");
-        let em = f32::from(font.units_per_em());
-        let glyph = font
-            .glyph_index(character)
-            .expect("layout takes no character without glyph");
-        let mut pen = Pen {
-            path: PathBuilder::new(),
-            em,
-        };
-        let drawn = font.outline_glyph(glyph, &mut pen).is_some();
-        let advance = font.glyph_hor_advance(glyph).map_or(0.0, f32::from);
-        Self {
-            outline: pen.path.finish().filter(|_| drawn),
-            advance: advance / em,
-        }
-    }
-}
-
-struct Pen {
-    path: PathBuilder,
-    em: f32,
-}
-
-impl ttf_parser::OutlineBuilder for Pen {
-    fn move_to(&mut self, x: f32, y: f32) {
-        self.path.move_to(x / self.em, y / self.em);
-    }
-
-    fn line_to(&mut self, x: f32, y: f32) {
-        self.path.line_to(x / self.em, y / self.em);
-    }
-
-    fn quad_to(&mut self, x1: f32, y1: f32, x: f32, y: f32) {
-        let em = self.em;
-        self.path.quad_to(x1 / em, y1 / em, x / em, y / em);
-    }
-
-    fn curve_to(&mut self, x1: f32, y1: f32, x2: f32, y2: f32, x: f32, y: f32) {
-        let em = self.em;
-        self.path
-            .cubic_to(x1 / em, y1 / em, x2 / em, y2 / em, x / em, y / em);
-    }
-
-    fn close(&mut self) {
-        self.path.close();
     }
 }
 

@@ -55,7 +55,7 @@ def print_run(castlot, copy, name, product, export):
     for row in runs[:TRIES]:
         out = copy / "labels" / f"{row['code']}.{product['label'][0]}.{product['sheet']}.pdf"
         try:
-            run(castlot, "--farm", copy, "label", row["code"], "--out", out)
+            run(castlot, "--farm", copy, "label", row["code"], "--again", "--why", "in another form", "--out", out)
             return []
         except RuntimeError as error:
             reason = error
