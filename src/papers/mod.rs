@@ -2,7 +2,7 @@
 //!
 //! A paper is put together block by block and written as a PDF:
 //!
-//! ```ignore
+//! ```text
 //! let mut paper = Paper::new(Format::A4, "Trace file of P26115-07-S", imprint);
 //! paper
 //!     .heading("One step back")

@@ -136,9 +136,9 @@ impl<'a> RecallPapers<'a> {
             "Name and date",
         ];
         paper.facts(blanks.map(|name| (name, "")));
+        paper.small(NO_SUBSTITUTE);
         paper.heading("Where the code is");
         self.show(letter, &mut paper)?;
-        paper.small(NO_SUBSTITUTE);
         Ok(paper)
     }
 

@@ -26,7 +26,7 @@ impl RecallPapers<'_> {
         paper.heading("Who has packs, and whether they have been told");
         self.buyers(&file.frozen.sales, &mut paper);
         self.runs_table("Pack runs on the list", &file.frozen, &mut paper);
-        lots_table(&file.frozen, &mut paper);
+        lots_table(self.farm, &file.frozen, &mut paper);
         replies("Told", &file.told, &mut paper);
         replies("Came back", &file.returned, &mut paper);
         if !file.since.is_empty() {
@@ -34,7 +34,7 @@ impl RecallPapers<'_> {
             paper.text("Made, sold or written down later; not in the numbers above.");
             self.runs_table("Pack runs", &file.since, &mut paper);
             self.buyers(&file.since.sales, &mut paper);
-            lots_table(&file.since, &mut paper);
+            lots_table(self.farm, &file.since, &mut paper);
         }
         self.surety(&mut paper);
         paper.small(NO_SUBSTITUTE);

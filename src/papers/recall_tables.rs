@@ -1,15 +1,15 @@
 //! Tables of a recall's report.
 
-use crate::farm::LotSort;
+use crate::farm::{Farm, LotSort};
 use crate::trace::{Listing, Reply};
 
-use super::lot_words::manner;
+use super::lot_words::{called, manner};
 use super::paper::Paper;
 use super::table::{Column, Table};
 use super::wording::at;
 
 /// Adds the deliveries, beds and batches of a list.
-pub fn lots_table(listing: &Listing, paper: &mut Paper) {
+pub fn lots_table(farm: &Farm, listing: &Listing, paper: &mut Paper) {
     if listing.lots.is_empty() {
         return;
     }
@@ -22,10 +22,9 @@ pub fn lots_table(listing: &Listing, paper: &mut Paper) {
         Column::number("left"),
     ];
     let rows = listing.lots.iter().map(|lot| {
-        let mark = lot
-            .mark
-            .as_ref()
-            .map_or_else(String::new, |mark| format!(" ({mark})"));
+        // A lot that was struck since the list was frozen is known by its kind alone.
+        let standing = farm.lot_of(lot.code);
+        let what = standing.map_or_else(|| lot.sort.word().to_owned(), |id| called(farm, id));
         let left = match (lot.sort, lot.left) {
             (LotSort::Bed, _) => String::new(),
             (_, Some(left)) => left.to_string(),
@@ -33,7 +32,7 @@ pub fn lots_table(listing: &Listing, paper: &mut Paper) {
         };
         [
             lot.code.to_string(),
-            format!("{}{mark}", lot.sort.word()),
+            what,
             lot.when.day().to_string(),
             manner(lot.relation).to_owned(),
             lot.bin.map_or_else(String::new, |bin| bin.to_string()),
