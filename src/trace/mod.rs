@@ -19,7 +19,7 @@ mod verdict;
 pub use answer::{Question, Side, Source, Trace, Use, trace};
 pub use balance::{Balance, Balances, balance, balances};
 pub use buyers::{Buyer, buyers};
-pub use exposed::{Exposed, RunSet};
+pub use exposed::{EndSet, Exposed};
 pub use held::{HeldBy, held};
 pub use odds::Odds;
 pub use reach::{Reached, Relation, Start, back, forward};
