@@ -1,29 +1,29 @@
-//! Exposure: which pack runs each lot could have reached by one kind of way, for all lots at once.
+//! Exposure: which of some lots, pack runs mostly, each lot could have reached by one kind of way, for all at once.
 //!
-//! The same reach as in `reach`, with a set of runs carried along every flow, so that a thousand suspects cost one pass
+//! The same reach as in `reach`, with a set of ends carried along every flow, so that a thousand suspects cost one pass
 //! and not a thousand searches.
 
 use std::collections::BTreeMap;
 
 use crate::farm::{Farm, Flow, FlowId, LotId, Moment, Passage};
 
-/// Which runs each lot reaches.
+/// Which ends each lot reaches.
 pub struct Exposed<'a> {
     farm: &'a Farm,
     way: Passage,
-    runs: Vec<LotId>,
-    /// So many words of 64 runs stand for each flow.
+    ends: Vec<LotId>,
+    /// So many words of 64 ends stand for each flow.
     words: usize,
-    /// For each flow, the runs that it reaches.
+    /// For each flow, the ends that it reaches.
     sets: Vec<u64>,
 }
 
-/// A set of runs, by their places among those asked for.
+/// A set of ends, by their places among those asked for.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct RunSet(Vec<u64>);
+pub struct EndSet(Vec<u64>);
 
-impl RunSet {
-    /// Tells whether the run at that place is in it.
+impl EndSet {
+    /// Tells whether the end at that place is in it.
     pub fn holds(&self, place: usize) -> bool {
         self.0
             .get(place / 64)
@@ -37,13 +37,13 @@ impl RunSet {
 }
 
 impl<'a> Exposed<'a> {
-    /// Looks from every lot forward to the runs that are asked for.
-    pub fn of(farm: &'a Farm, way: Passage, runs: Vec<LotId>) -> Self {
-        let words = runs.len().div_ceil(64).max(1);
+    /// Looks from every lot forward to the ends that are asked for.
+    pub fn of(farm: &'a Farm, way: Passage, ends: Vec<LotId>) -> Self {
+        let words = ends.len().div_ceil(64).max(1);
         let mut exposed = Self {
             farm,
             way,
-            runs,
+            ends,
             words,
             sets: vec![0; farm.flows().len() * words],
         };
@@ -51,21 +51,16 @@ impl<'a> Exposed<'a> {
         exposed
     }
 
-    /// Returns the runs that were asked for, in their places.
-    pub fn runs(&self) -> &[LotId] {
-        &self.runs
-    }
-
-    /// Returns the runs that a lot reaches.
-    pub fn reached_by(&self, lot: LotId) -> RunSet {
+    /// Returns the ends that a lot reaches.
+    pub fn reached_by(&self, lot: LotId) -> EndSet {
         let mut set = vec![0; self.words];
         for id in &self.farm.lot(lot).outflows {
             join(&mut set, self.set(*id));
         }
-        RunSet(set)
+        EndSet(set)
     }
 
-    /// Returns the first and the last moment at which something left a lot on a way to a run.
+    /// Returns the first and the last moment at which something left a lot on a way to an end.
     pub fn span(&self, lot: LotId, place: usize) -> Option<(Moment, Moment)> {
         let outflows = self.farm.lot(lot).outflows.iter();
         let leads = outflows.filter(|id| self.set(**id)[place / 64] & (1 << (place % 64)) != 0);
@@ -87,7 +82,7 @@ impl<'a> Exposed<'a> {
     /// Goes through the flows from the last to the first, and again until nothing is added: flows of a day whose hours
     /// nobody noted may each come before the other.
     fn fill(&mut self) {
-        let places: BTreeMap<LotId, usize> = self.runs.iter().copied().zip(0..).collect();
+        let places: BTreeMap<LotId, usize> = self.ends.iter().copied().zip(0..).collect();
         let farm = self.farm;
         loop {
             let mut grown = false;
@@ -108,7 +103,7 @@ impl<'a> Exposed<'a> {
         }
     }
 
-    /// Returns the runs that a flow reaches, by what is known of the flows after it.
+    /// Returns the ends that a flow reaches, by what is known of the flows after it.
     fn beyond(&self, flow: &Flow, places: &BTreeMap<LotId, usize>) -> Option<Vec<u64>> {
         let to = flow.to.filter(|_| self.way.takes(flow.class))?;
         let mut set = vec![0; self.words];

@@ -39,7 +39,7 @@ pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, Terms, books, books_between};
 pub use buyers::{Buyer, buyers};
 pub use drill::{DrillLot, drill_lot};
-pub use exposed::{Exposed, RunSet};
+pub use exposed::{EndSet, Exposed};
 pub use filling::Filling;
 pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};

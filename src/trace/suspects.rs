@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use crate::farm::{Farm, LotId, LotSort, Moment, Passage, Serial};
 
-use super::exposed::{Exposed, RunSet};
+use super::exposed::{EndSet, Exposed};
 use super::odds::Odds;
 
 /// A call, as far as its pack is known.
@@ -59,7 +59,7 @@ pub struct Suspect {
     /// Of the calls whose pack is not known: how many it explains whichever run was meant, and how many by some run.
     pub perhaps: (usize, usize),
     /// The sold runs that it reached.
-    pub reached: RunSet,
+    pub reached: EndSet,
 }
 
 /// The answer.
@@ -222,14 +222,14 @@ impl Packs {
     }
 
     /// Tells whether a lot reached anything that was, or may have been, complained of.
-    fn are_met(&self, reached: &RunSet) -> bool {
+    fn are_met(&self, reached: &EndSet) -> bool {
         let known = self.calls.keys().any(|place| reached.holds(*place));
         // Runs that only may be meant make suspects of lots only where no pack is known.
         let mut maybe = self.perhaps.iter().flatten();
         known || (self.calls.is_empty() && maybe.any(|place| reached.holds(*place)))
     }
 
-    fn odds(&self, reached: &RunSet) -> Odds {
+    fn odds(&self, reached: &EndSet) -> Odds {
         let mut odds = Odds::default();
         for (place, (sold, complained)) in self.sold.iter().zip(&self.complained).enumerate() {
             let other = sold - complained;
@@ -268,7 +268,7 @@ impl Packs {
         (days, in_time)
     }
 
-    fn perhaps(&self, reached: &RunSet) -> (usize, usize) {
+    fn perhaps(&self, reached: &EndSet) -> (usize, usize) {
         let all = |runs: &&Vec<usize>| runs.iter().all(|place| reached.holds(*place));
         let some = |runs: &&Vec<usize>| runs.iter().any(|place| reached.holds(*place));
         (

@@ -1,15 +1,16 @@
 //! What a line-up of suspects is worth: whether it tells anything apart, and which test would tell most.
 
-use crate::farm::{Event, Farm, LotId, LotSort, Moment, Passage};
+use crate::farm::{Event, Farm, LotId, LotSort, Moment};
 
-use super::reach::{Start, back};
+use super::exposed::Exposed;
 use super::suspects::{Lineup, Suspect};
-use crate::farm::Relation;
 
 /// A p below this is taken to tell something: the usual one in twenty (Fisher 1925, from memory).
 pub const TELLING: f64 = 0.05;
 /// A test whose outcome is between one in four and three in four splits well enough. A judgement, no source.
 const EVEN: f64 = 0.25;
+/// So many batches are looked into: what one machine word counts.
+const BATCHES: usize = 64;
 /// One complaint is told apart from nothing.
 const FEWEST_CALLS: u64 = 2;
 
@@ -105,25 +106,13 @@ impl Lineup {
     /// chance of just these complaints is as 1 to p; so 1/p is how much a suspect that explains them all weighs.
     pub fn most_telling(&self, farm: &Farm, test: &str) -> Option<Sample> {
         let weights = self.weights(farm, test);
-        let all: f64 = weights.iter().map(|(_, weight)| weight).sum();
-        let samples = self.samples(farm, &weights).into_iter();
-        let mut samples: Vec<Sample> = samples
-            .map(|sample| Sample {
-                weight: sample.weight / all,
-                ..sample
-            })
-            .collect();
-        samples.sort_by(|a, b| {
-            let uneven = |sample: &Sample| (sample.weight - 0.5).abs();
-            // Of samples that split well enough that of a single suspect: a failure names it, and nothing thins it.
-            let mixed = |sample: &Sample| sample.covers != [sample.lot] || uneven(sample) > EVEN;
-            mixed(a)
-                .cmp(&mixed(b))
-                .then(uneven(a).total_cmp(&uneven(b)))
-                .then(a.covers.len().cmp(&b.covers.len()))
-                .then(a.lot.cmp(&b.lot))
-        });
-        samples.into_iter().next()
+        let own = evenest(self.own_samples(farm, &weights));
+        // Of samples that split well enough that of a single suspect: a failure names it, and nothing thins it.
+        if own.as_ref().is_some_and(|own| uneven(own) <= EVEN) {
+            return own;
+        }
+        let mixed = self.mixed_samples(farm, &weights);
+        evenest(own.into_iter().chain(mixed).collect())
     }
 
     /// Returns the leading suspects and what each weighs; what passed the test is out.
@@ -139,55 +128,74 @@ impl Lineup {
             .collect()
     }
 
-    /// Returns the samples there are: of deliveries that are kept or not used up, and of batches in store.
-    fn samples(&self, farm: &Farm, weights: &[(LotId, f64)]) -> Vec<Sample> {
-        let mut samples = Vec::new();
-        for suspect in &self.suspects {
-            let lot = farm.lot(suspect.lot);
+    /// Returns the samples of single suspects: those that are kept, or what is left of the lot.
+    fn own_samples(&self, farm: &Farm, weights: &[(LotId, f64)]) -> Vec<Sample> {
+        let all: f64 = weights.iter().map(|(_, weight)| weight).sum();
+        let own = weights.iter().filter_map(|(lot, weight)| {
             let kept = farm
-                .delivery(suspect.lot)
+                .delivery(*lot)
                 .and_then(|facts| facts.kept_sample.clone());
-            let is_left = lot.stock.left().is_some_and(|left| left.value() > 0);
-            if kept.is_none() && !is_left {
-                continue;
-            }
-            let covers: Vec<LotId> = match lot.sort {
-                LotSort::Delivery(_) => vec![suspect.lot],
-                LotSort::Batch(_) => upstream(farm, suspect.lot, self.way),
-                LotSort::Bed | LotSort::Run(_) => continue,
-            };
-            let covered = weights.iter().filter(|(lot, _)| covers.contains(lot));
-            let weight = covered.clone().map(|(_, weight)| weight).sum();
-            let covers: Vec<LotId> = covered.map(|(lot, _)| *lot).collect();
-            if !covers.is_empty() {
-                samples.push(Sample {
-                    lot: suspect.lot,
-                    kept,
-                    covers,
-                    weight,
-                });
+            (kept.is_some() || is_left(farm, *lot)).then(|| Sample {
+                lot: *lot,
+                kept,
+                covers: vec![*lot],
+                weight: weight / all,
+            })
+        });
+        own.collect()
+    }
+
+    /// Returns the batches in store that hold several suspects: those that reached the most complaints, and no more of
+    /// them than one pass can look at.
+    fn mixed_samples(&self, farm: &Farm, weights: &[(LotId, f64)]) -> Vec<Sample> {
+        let all: f64 = weights.iter().map(|(_, weight)| weight).sum();
+        let batches = self.suspects.iter().map(|suspect| suspect.lot);
+        let batches = batches
+            .filter(|lot| matches!(farm.lot(*lot).sort, LotSort::Batch(_)) && is_left(farm, *lot));
+        let batches: Vec<LotId> = batches.take(BATCHES).collect();
+        let held = Exposed::of(farm, self.way, batches.clone());
+        let mut samples: Vec<Sample> = batches
+            .into_iter()
+            .map(|lot| Sample {
+                lot,
+                kept: None,
+                covers: Vec::new(),
+                weight: 0.0,
+            })
+            .collect();
+        for (lot, weight) in weights {
+            let reached = held.reached_by(*lot);
+            for (place, sample) in samples.iter_mut().enumerate() {
+                if reached.holds(place) || sample.lot == *lot {
+                    sample.covers.push(*lot);
+                    sample.weight += weight / all;
+                }
             }
         }
+        samples.retain(|sample| !sample.covers.is_empty());
         samples
     }
 }
 
-/// Returns a batch and what is in it by the ways that the cause travels.
-fn upstream(farm: &Farm, lot: LotId, way: Passage) -> Vec<LotId> {
-    let start = Start {
-        lot,
-        serial: None,
-        when: None,
-    };
-    let is_in = |relation| match way {
-        Passage::Part => relation == Relation::Part,
-        // A delivery of worms is never part of anything by stuff alone.
-        Passage::Live => relation != Relation::Carried,
-        Passage::Any => true,
-    };
-    let reached = back(farm, start).into_iter();
-    let reached = reached.filter(|reached| is_in(reached.relation));
-    reached.map(|reached| reached.lot).chain([lot]).collect()
+fn is_left(farm: &Farm, lot: LotId) -> bool {
+    let left = farm.lot(lot).stock.left();
+    left.is_some_and(|left| left.value() > 0)
+}
+
+/// Returns how far a sample is from splitting the suspects in halves.
+fn uneven(sample: &Sample) -> f64 {
+    (sample.weight - 0.5).abs()
+}
+
+/// Returns the sample that splits the suspects most evenly; of equal ones that of the fewest.
+fn evenest(mut samples: Vec<Sample>) -> Option<Sample> {
+    samples.sort_by(|a, b| {
+        uneven(a)
+            .total_cmp(&uneven(b))
+            .then(a.covers.len().cmp(&b.covers.len()))
+            .then(a.lot.cmp(&b.lot))
+    });
+    samples.into_iter().next()
 }
 
 /// Returns what the last test of that name found about a lot, where it found pass or fail.

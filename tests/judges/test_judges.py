@@ -12,6 +12,7 @@ from ordering import Refused, farm_of
 from random_farm import TIMINGS, grow
 from reading import Entry, amount, draws, moment, sheets_of
 from shares import Shares
+from sold_packs import shelves
 from trace_graph import Traces
 
 CONFIG = {"product": {"bag": {"net": "1kg"}}, "measure": {"scoop": "~350g"}}
@@ -184,6 +185,25 @@ class Share(unittest.TestCase):
         tested = "tests | when=2026-04-02 | lot=cast | test=density | value=500 | unit=g/L"
         self.check(farm(text % tested), "mix", {"straw": (0.5, "guess"), "manure": (0.5, "weighed")})
         self.check(farm(text % ""), "mix", {"straw": (None, "unknown"), "manure": (None, "unknown")})
+
+
+class Sold(unittest.TestCase):
+    def test_packs_out_by_serial_and_by_number(self):
+        f = farm(START + """
+        sievings | when=2026-04-01 | kind=castings | from=A01 4kg | ref=cast
+        packs | when=2026-04-02 | product=bag | count=12 | from=cast 2kg | ref=run
+        sales | when=2026-04-03 | packs=run #1-3; run x4 | market=M
+        returns | when=2026-04-04 | packs=run #2 | state=unsold
+        returns | when=2026-04-05 | packs=run #9 | state=unsold
+        returns | when=2026-04-06 | packs=run #1; run x1 | state=complained
+        thrown | when=2026-04-07 | what=run #10 | why=torn
+        """)
+        shelf = shelves(f, sheets_of([], CONFIG))["run"]
+        # 7 sold; #2 is home; #9 is home, one of the four by number; #1 and one of three are back with a complaint
+        self.assertEqual((shelf.sold(), shelf.loose["out"]), (5, 2))
+        self.assertEqual(shelf.left(), 12 - 5 - 1)
+        shelf.take("all", "out")  # what is left, by number, since others left by number
+        self.assertEqual(shelf.sold(), 11)
 
 
 class Text(unittest.TestCase):
