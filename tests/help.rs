@@ -30,9 +30,55 @@ fn the_help_of_a_row_lists_its_columns() {
 #[test]
 fn every_example_in_the_help_runs_on_the_demo_farm() {
     let commands = [
-        "bed", "blend", "check", "correct", "count", "export", "feed", "forget", "import", "move",
-        "new", "pack", "record", "return", "sell", "sieve", "skip", "split", "strike", "throw",
-        "tip", "undo", "verify",
+        "bed",
+        "blend",
+        "check",
+        "complaint",
+        "complaint take",
+        "complaint list",
+        "complaint show",
+        "complaint narrow",
+        "complaint settle",
+        "balance",
+        "bed",
+        "blend",
+        "check",
+        "correct",
+        "count",
+        "export",
+        "feed",
+        "forget",
+        "hold",
+        "import",
+        "move",
+        "new",
+        "pack",
+        "record",
+        "recall",
+        "recall close",
+        "recall list",
+        "recall open",
+        "recall returned",
+        "recall show",
+        "recall told",
+        "record",
+        "release",
+        "return",
+        "sell",
+        "sieve",
+        "skip",
+        "split",
+        "strike",
+        "throw",
+        "tip",
+        "undo",
+        "verify",
+        "weigh",
+        "fills",
+        "fill-target",
+        "tonnage",
+        "undo",
+        "verify",
     ];
     let record = castlot_nouns()
         .into_iter()
@@ -48,12 +94,14 @@ fn every_example_in_the_help_runs_on_the_demo_farm() {
         let example = example.unwrap_or_else(|| panic!("{command} has no example:\n{help}"));
         let done = farm.on(DEMO_END, example);
         assert!(!done.contains("--- exit"), "castlot {example}\n{done}");
-        // Every bin of the demo farm is full, so that a new bed takes a bin that nobody has set up.
+        // Every bin of the demo farm is full, so that a new bed takes a bin that nobody has set up; what is left to pack has
+        // no density test yet.
         let warned = done.lines().filter(|line| line.starts_with("warning: "));
-        let only_new_bins = warned
+        let told = ["has not been set up", "has no density test"];
+        let expected = warned
             .into_iter()
-            .all(|line| line.contains("has not been set up"));
-        assert!(only_new_bins, "castlot {example}\n{done}");
+            .all(|line| told.iter().any(|told| line.contains(told)));
+        assert!(expected, "castlot {example}\n{done}");
     }
 }
 

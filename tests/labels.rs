@@ -296,9 +296,73 @@ fn a_fault_in_a_farms_own_template_is_told_with_its_line() {
     let template = "[[size]]\nwidth = 38\nheigth = 21\n";
     fs::write(farm.path("templates/bin.toml"), template).expect("a template");
     insta::assert_snapshot!(farm.label("--bins A07"), @"
-    error: templates/bin.toml, line 3: unknown field `heigth`, expected one of `width`, `height`, `widest`, `tallest`, `text`, `qr`, `rule`, `box`
+    error: templates/bin.toml, line 3: unknown field `heigth`, expected one of `width`, `height`, `widest`, `tallest`, `text`, `qr`, `bars`, `picture`, `cautions`, `rule`, `box`
     --- exit 2 ---
     ");
+}
+
+/// A template for bins with a picture, and words that every printer has.
+const WITH_PICTURE: &str = r#"
+[[size]]
+width = 90
+height = 30
+[[size.picture]]
+at = { left = 4, top = 4, width = 20, height = 20 }
+file = "artwork/mark.png"
+[[size.text]]
+at = { left = 30, right = 4, top = 6, height = 20 }
+lines = [{ text = "{bin}", size = 30 }]
+"#;
+
+#[test]
+fn a_picture_on_a_farms_own_template_comes_from_its_artwork_and_from_nowhere_else() {
+    let farm = LabelFarm::new();
+    for folder in ["templates", "artwork"] {
+        fs::create_dir_all(farm.path(folder)).expect("a folder");
+    }
+    let template = farm.path("templates/bin.toml");
+    fs::write(&template, WITH_PICTURE).expect("a template");
+    insta::assert_snapshot!(farm.label("--bins A07"), @"
+    error: templates/bin.toml, line 7: there is no picture `artwork/mark.png`
+    --- exit 2 ---
+    ");
+    fs::write(farm.path("artwork/mark.png"), "a scan, to come").expect("a file");
+    insta::assert_snapshot!(farm.label("--bins A07"), @"
+    error: templates/bin.toml, line 7: `artwork/mark.png` is no PNG, JPEG or PDF
+    --- exit 2 ---
+    ");
+    let away = WITH_PICTURE.replace("artwork/mark.png", "artwork/../diary.db");
+    fs::write(&template, away).expect("a template");
+    insta::assert_snapshot!(farm.label("--bins A07"), @"
+    error: templates/bin.toml, line 7: `artwork/../diary.db` is not a name of a picture, which is like `artwork/logo.png`
+    --- exit 2 ---
+    ");
+    assert!(farm.pdfs().is_empty());
+    let picture = include_bytes!("../demo-lots/pictures/bag-label.png");
+    fs::write(farm.path("artwork/mark.png"), picture).expect("a picture");
+    fs::write(&template, WITH_PICTURE).expect("a template");
+    insta::assert_snapshot!(farm.label("--bins A07"), @"
+    1 label on 1 page: A07.bin.a4-2x7-99x38.pdf
+    --- exit 0 ---
+    ");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_that_leads_a_picture_out_of_the_farms_folder_is_refused() {
+    let farm = LabelFarm::new();
+    for folder in ["templates", "artwork"] {
+        fs::create_dir_all(farm.path(folder)).expect("a folder");
+    }
+    fs::write(farm.path("templates/bin.toml"), WITH_PICTURE).expect("a template");
+    let outside = Path::new(env!("CARGO_MANIFEST_DIR")).join("demo-lots/pictures/bag-label.png");
+    std::os::unix::fs::symlink(outside, farm.path("artwork/mark.png")).expect("a link");
+    let said = farm.label("--bins A07");
+    assert!(
+        said.contains("artwork/mark.png` is a link that leads out of the farm's folder"),
+        "{said}"
+    );
+    assert!(farm.pdfs().is_empty());
 }
 
 #[test]

@@ -15,6 +15,9 @@ const CASTLOT: &str = env!("CARGO_BIN_EXE_castlot");
 /// Seeds of random farms; each is grown with times, with dates only, and with both mixed.
 const SEEDS: &str = "12";
 
+/// The same, for suspects.
+const SUSPECT_SEEDS: &str = "4";
+
 /// A judge: its script, the Python modules and the programs it needs.
 struct Judge {
     script: &'static str,
@@ -28,8 +31,20 @@ const TRACES: Judge = Judge {
     programs: &[],
 };
 
+const SUSPECTS: Judge = Judge {
+    script: "judge_suspects.py",
+    modules: &["tomllib", "networkx", "numpy", "scipy", "stdnum"],
+    programs: &[],
+};
+
 const PDFS: Judge = Judge {
     script: "judge_pdfs.py",
+    modules: &["tomllib", "PIL", "pypdfium2", "zxingcpp"],
+    programs: &["qpdf", "pdffonts", "pdftotext", "pdftoppm", "zbarimg"],
+};
+
+const EVERY_LABEL: Judge = Judge {
+    script: "judge_every_label.py",
     modules: &["tomllib", "PIL", "pypdfium2", "zxingcpp"],
     programs: &["qpdf", "pdffonts", "pdftotext", "pdftoppm", "zbarimg"],
 };
@@ -46,15 +61,40 @@ const CODES: Judge = Judge {
     programs: &[],
 };
 
+const FILLS: Judge = Judge {
+    script: "judge_fills.py",
+    modules: &["numpy", "scipy"],
+    programs: &[],
+};
+
+#[test]
+fn every_fill_is_judged_as_scipy_and_numpy_work_it_out() {
+    if FILLS.is_here() {
+        FILLS.run(&[path(demo_farm())]);
+    }
+}
+
 #[test]
 fn every_trace_and_share_is_what_networkx_and_numpy_work_out() {
     TRACES.run(&["--seeds", SEEDS]);
 }
 
 #[test]
+fn every_suspect_is_counted_by_networkx_and_weighed_by_scipy() {
+    SUSPECTS.run(&["--seeds", SUSPECT_SEEDS]);
+}
+
+#[test]
 fn every_demo_label_stands_and_reads_as_the_diary_says() {
     if PDFS.is_here() {
         PDFS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn every_built_in_label_reads_on_every_sheet_new_blotted_and_bent() {
+    if EVERY_LABEL.is_here() {
+        EVERY_LABEL.run(&[path(demo_farm())]);
     }
 }
 

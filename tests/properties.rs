@@ -3,9 +3,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use castlot::farm::{Farm, LotId, LotSort, Moment};
+use castlot::farm::{Farm, LotId, LotSort, Moment, Way as By};
 use castlot::sheets::export;
-use castlot::trace::{Reached, Relation, Side, Start, back, forward};
+use castlot::trace::{Exposed, Reached, Relation, Side, Start, back, forward};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
@@ -24,6 +24,31 @@ proptest! {
     fn a_lot_is_behind_another_exactly_when_that_is_ahead_of_it(grown in farms(40)) {
         let farm = &grown.farm;
         prop_assert_eq!(manners(farm, Side::Back), manners(farm, Side::Forward));
+    }
+
+    /// What suspects are counted by is the reach of the trace, on every kind of way.
+    #[test]
+    fn a_run_is_exposed_exactly_when_the_trace_reaches_it(grown in farms(40)) {
+        let farm = &grown.farm;
+        let runs: Vec<LotId> = farm
+            .lots()
+            .filter(|(_, lot)| matches!(lot.sort, LotSort::Run(_)))
+            .map(|(id, _)| id)
+            .collect();
+        let by = |way| Exposed::of(farm, way, runs.clone());
+        let (part, live, any) = (by(By::Part), by(By::Live), by(By::Any));
+        for (lot, _) in farm.lots() {
+            let reached = forward(farm, Start { lot, serial: None, when: None });
+            let (part, live, any) = (part.reached_by(lot), live.reached_by(lot), any.reached_by(lot));
+            for (place, run) in runs.iter().enumerate().filter(|(_, run)| **run != lot) {
+                let relation = reached.iter().find(|one| one.lot == *run).map(|one| one.relation);
+                prop_assert_eq!(any.holds(place), relation.is_some());
+                prop_assert_eq!(part.holds(place), relation == Some(Relation::Part));
+                // What is part may be alive as well.
+                let alive = live.holds(place);
+                prop_assert_eq!(relation == Some(Relation::Live), alive && !part.holds(place));
+            }
+        }
     }
 
     /// A is behind B at a moment exactly when what A sends on first comes into B by then; B is ahead of A from a

@@ -20,7 +20,7 @@ fn a_new_farm_has_settings_a_diary_and_empty_sheets() {
     sheets
     templates
     ");
-    assert_snapshot!(farm.inside("shed/sheets").join(" "), @"beds.csv bins.csv blends.csv checks.csv complaints.csv counts.csv deliveries.csv feeds.csv holds.csv moves.csv packs.csv prints.csv recalls.csv returns.csv sales.csv sievings.csv skips.csv splits.csv tests.csv thrown.csv tips.csv weighings.csv");
+    assert_snapshot!(farm.inside("shed/sheets").join(" "), @"beds.csv bins.csv blends.csv checks.csv complaints.csv counts.csv deliveries.csv feeds.csv holds.csv moves.csv packs.csv prints.csv recalls.csv returns.csv sales.csv settlements.csv sievings.csv skips.csv splits.csv tests.csv thrown.csv tips.csv weighings.csv");
     assert_snapshot!(farm.on("2026-01-01", "--farm shed verify"), @"
     0 entries, as they were written
     seal DIGEST

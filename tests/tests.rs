@@ -2,10 +2,12 @@
 
 mod bench;
 mod codes;
+mod complaints;
 mod corrections;
 mod demo;
 mod dsl;
 mod farm_sum;
+mod fills;
 mod grower;
 mod help;
 mod invented;
@@ -20,8 +22,11 @@ mod properties;
 mod rack;
 mod random_farm;
 mod readme;
+mod recalls;
 mod same_bytes;
 mod sheets;
 mod standards;
 mod starting;
 mod stock_closes;
+mod suspects;
+mod weighing;

@@ -1,7 +1,7 @@
 //! What a person must know of a lot before anything else: open recalls and holds that reach it.
 
 use crate::farm::{Event, Farm, LotId, Moment};
-use crate::trace::{HeldBy, RecalledBy, held, recalled};
+use crate::trace::{HeldBy, RecalledBy, flagged, held, recalled};
 
 use super::named::called;
 use super::phrase::at;
@@ -11,9 +11,12 @@ pub fn alerts(farm: &Farm, lot: LotId) -> Vec<String> {
     let recall = recalled(farm).get(&lot).map(|by| asked_back(farm, lot, by));
     let holds = held(farm);
     let holds = holds.get(&lot).into_iter().flatten();
+    let flags = flagged(farm);
+    let flags = flags.get(&lot).into_iter().flatten();
     recall
         .into_iter()
         .chain(holds.map(|by| told(farm, lot, by)))
+        .chain(flags.map(|by| carried(farm, by)))
         .collect()
 }
 
@@ -42,6 +45,14 @@ fn told(farm: &Farm, lot: LotId, by: &HeldBy) -> String {
     };
     let origin = for_origin(farm, lot, by.origin);
     format!("ON HOLD{origin} since {}{reason}", at(by.hold.since))
+}
+
+fn carried(farm: &Farm, by: &HeldBy) -> String {
+    format!(
+        "FLAGGED: may have been carried over from {}, on hold since {}",
+        called(farm, by.origin),
+        at(by.hold.since)
+    )
 }
 
 /// Names the lot that it comes from, unless that is the lot itself.

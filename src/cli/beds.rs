@@ -11,6 +11,7 @@ use serde::Serialize;
 use crate::farm::{BedName, BinCode, Entry, Event, Farm, FeedLeft, LotCode, LotId, Place};
 use crate::trace::held;
 
+use super::awaiting;
 use super::failure::Failure;
 use super::out;
 use super::phrase::count;
@@ -61,7 +62,12 @@ struct Checked {
 
 /// Runs it.
 pub fn run(shed: &Shed, _args: &Args) -> Result<(), Failure> {
-    out::print(&text(&shed.open()?, shed))
+    let (farm, settings) = (shed.open()?, shed.settings()?);
+    let mut text = text(&farm, shed);
+    if !shed.json {
+        text += &awaiting::lines(&farm, &settings, shed.stamp(&settings).now.day());
+    }
+    out::print(&text)
 }
 
 fn text(farm: &Farm, shed: &Shed) -> String {

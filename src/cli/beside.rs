@@ -1,15 +1,18 @@
 //! What a person is told beside a recording that the farm's rules let pass: lots that a hold or a recall elsewhere
-//! reaches, and a day that is still to come. It refuses nothing.
+//! reaches, limits of the farm's own that deliveries come near to, and a day that is still to come. It refuses nothing.
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Draw, Entry, Event, Farm, LotCode, Meant, Moment};
+use crate::farm::{Draw, Entry, Event, Farm, LotCode, Meant, Moment, Recording, Settings};
+use crate::trace::{Level, highest_with};
 
 use super::alert::alerts_at;
 use super::phrase::at;
+use super::tonnage::weight;
 
 /// Returns the words about entries just recorded, a line each.
-pub fn words(farm: &Farm, entries: &[Entry], now: Moment) -> Vec<String> {
+pub fn words(recording: &Recording, settings: &Settings, now: Moment) -> Vec<String> {
+    let (farm, entries) = (&recording.farm, recording.entries());
     let mut lines = Vec::new();
     let mut drawn: BTreeMap<LotCode, Moment> = BTreeMap::new();
     for entry in entries {
@@ -33,7 +36,31 @@ pub fn words(farm: &Farm, entries: &[Entry], now: Moment) -> Vec<String> {
         let alerts = alerts_at(farm, lot, when);
         lines.extend(alerts.into_iter().map(|alert| format!("{code} is {alert}")));
     }
+    lines.extend(tonnage(farm, entries, settings));
     lines
+}
+
+/// Returns a line for each of the farm's limits that deliveries just recorded come near to, or go over.
+fn tonnage(farm: &Farm, entries: &[Entry], settings: &Settings) -> Vec<String> {
+    let mut told: BTreeMap<&str, String> = BTreeMap::new();
+    for code in entries.iter().filter_map(Entry::made) {
+        let Some(lot) = farm.lot_of(code) else {
+            continue;
+        };
+        for total in highest_with(farm, &settings.tonnage, lot) {
+            let (has, limit) = (weight(total.grams), weight(total.limit.grams));
+            let per_cent = total.per_cent();
+            let (name, day) = (total.name, total.day);
+            let at = match total.level() {
+                Level::Below => continue,
+                Level::Near => format!("{per_cent} % of the farm's own limit of {limit}"),
+                Level::Over => format!("over the farm's own limit of {limit}"),
+            };
+            let line = format!("{name}: {has} in the twelve months to {day}, {at}");
+            told.insert(name, line);
+        }
+    }
+    told.into_values().collect()
 }
 
 /// Returns the lots that an entry sells, fills into packs or gives to beds: what nobody does with a held lot.
@@ -57,6 +84,7 @@ fn draws_on(event: &Event<Meant>) -> Vec<LotCode> {
         | Event::Count { .. }
         | Event::Thrown { .. }
         | Event::Complaint { .. }
+        | Event::Settlement { .. }
         | Event::Hold { .. }
         | Event::Recall { .. }
         | Event::Print { .. } => Vec::new(),

@@ -65,7 +65,7 @@ fn standing(farm: &Farm, number: EntryNumber) -> Result<&Entry, Failure> {
 }
 
 /// Returns the entry's row with other values, and the columns that were set.
-fn replacement<'a>(
+pub(super) fn replacement<'a>(
     farm: &Farm,
     entry: &Entry,
     set: &'a [String],

@@ -35,7 +35,7 @@ pub struct Args {
 /// Records a count.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let before = Cell::new(None);
-    let recording = shed.record_and(Typing::Words, |farm, settings| {
+    let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         let lot = args.lot(farm, settings)?;
         before.set(lot.map(|lot| (lot, lost(farm.lot(lot)))));
         let mut row = args.said.row(Noun::Count);

@@ -14,7 +14,8 @@ use super::{Cli, label, new, voice};
 /// Build the demo farm in a folder and do the main job on it.
 ///
 /// Marlhythe Wormery is invented, and so is everything in its sheets. Its season is imported, two slips in it are put
-/// right, labels and pages are made, and one complaint is traced. It ends with five lines that say what to open.
+/// right, one complaint is settled and one traced, labels and pages are made. It ends with five lines that say what to
+/// open.
 ///
 /// Example: `castlot demo demo-farm`
 #[derive(Debug, clap::Args)]
@@ -54,6 +55,7 @@ const SHEETS: [(&str, &[u8]); Noun::ALL.len()] = sheets![
     "counts.csv",
     "thrown.csv",
     "complaints.csv",
+    "settlements.csv",
     "holds.csv",
     "recalls.csv",
     "prints.csv",
@@ -63,6 +65,12 @@ const SHEETS: [(&str, &[u8]); Noun::ALL.len()] = sheets![
 const DOUBLED: (&str, &str) = ("A08", "2026-06-11T09:00");
 /// A feed with a nought left out, and what it should have said.
 const SHORT: (&str, &str, &str) = ("B05", "2026-07-09T09:50", "takes=mix-64 640g");
+/// The complaint that came to nothing, when it was settled, and what came of it.
+const SETTLED: (&str, &str, &str) = (
+    "call-1",
+    "2026-07-21T09:30",
+    "only damp: aired, dried, smells of earth, and told them so",
+);
 /// The pack of the complaint that is traced, and the load that turns out to be behind it.
 const COMPLAINED: &str = "run-36#1";
 const LOAD: &str = "manure-2";
@@ -89,6 +97,17 @@ pub fn run(args: &Args) -> Result<(), Failure> {
         SHORT.2,
         "--why",
         "a nought left out",
+    ])?;
+    farm.command(&[
+        "complaint",
+        "settle",
+        SETTLED.0,
+        "--when",
+        SETTLED.1,
+        "--why",
+        SETTLED.2,
+        "--by",
+        "RB",
     ])?;
     farm.command(&["verify"])?;
     farm.labels()?;

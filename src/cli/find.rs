@@ -41,22 +41,27 @@ pub struct Args {
 const SHOWN: usize = 20;
 
 #[derive(Serialize)]
-struct Found {
+pub(super) struct Found {
     asked: usize,
-    candidates: Vec<Candidate>,
+    pub(super) candidates: Vec<Candidate>,
 }
 
 #[derive(Debug, Serialize)]
-struct Candidate {
+pub(super) struct Candidate {
+    #[serde(skip)]
+    pub(super) id: LotId,
     code: String,
     #[serde(rename = "ref")]
     mark: Option<String>,
     kind: &'static str,
     name: String,
     when: String,
-    serial: Option<u32>,
+    pub(super) serial: Option<u32>,
     fits: usize,
-    why: Vec<String>,
+    pub(super) why: Vec<String>,
+    /// How well the code fits by itself; 0 where none was asked for or it does not.
+    #[serde(skip)]
+    strength: u32,
     #[serde(skip)]
     rank: Rank,
 }
@@ -65,10 +70,10 @@ struct Candidate {
 type Rank = (std::cmp::Reverse<usize>, bool, std::cmp::Reverse<u32>, i64);
 
 /// What is looked for.
-struct Wanted {
-    code: Option<HalfCode>,
-    bought: Option<String>,
-    about: Option<Period>,
+pub(super) struct Wanted {
+    pub(super) code: Option<HalfCode>,
+    pub(super) bought: Option<String>,
+    pub(super) about: Option<Period>,
 }
 
 /// Runs it.
@@ -120,7 +125,8 @@ fn wanted(settings: &Settings, shed: &Shed, args: &Args) -> Result<Wanted, Failu
     })
 }
 
-fn found(farm: &Farm, wanted: &Wanted) -> Found {
+/// Returns the lots that fit the most of what is asked, the best first.
+pub(super) fn found(farm: &Farm, wanted: &Wanted) -> Found {
     let asked = [
         wanted.code.is_some(),
         wanted.bought.is_some(),
@@ -134,16 +140,16 @@ fn found(farm: &Farm, wanted: &Wanted) -> Found {
     // A slip in the code counts only where no lot has the code as it was given.
     let well = candidates
         .iter()
-        .map(|c| c.rank.2.0)
+        .map(|c| c.strength)
         .max()
         .unwrap_or_default();
     if wanted.code.is_some() && well > SLIP {
-        candidates.retain(|candidate| candidate.rank.2.0 > SLIP);
+        candidates.retain(|candidate| candidate.strength > SLIP);
     }
     // Alone, a short piece is within a slip of half the farm.
     let short = wanted.code.as_ref().is_some_and(HalfCode::is_short);
     if asked == 1 && short {
-        candidates.retain(|candidate| candidate.rank.2.0 > SLIP);
+        candidates.retain(|candidate| candidate.strength > SLIP);
     }
     candidates.sort_by_key(|candidate| candidate.rank);
     Found { asked, candidates }
@@ -154,10 +160,10 @@ const SLIP: u32 = 1;
 
 fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
     let lot = farm.lot(id);
-    let (mut why, mut fits, mut well) = (Vec::new(), 0, 0);
+    let (mut why, mut fits, mut well, mut strength) = (Vec::new(), 0, 0, 0);
     let code = wanted.code.as_ref().and_then(|half| half.fits(lot));
-    if let Some((strength, reason)) = code {
-        (fits, well) = (1, strength);
+    if let Some((by_code, reason)) = code {
+        (fits, well, strength) = (1, by_code, by_code);
         why.push(reason);
     }
     if let Some(sale) = best_sale(farm, wanted, lot) {
@@ -181,6 +187,7 @@ fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
     let is_run = matches!(lot.sort, LotSort::Run(_));
     let newest = -lot.when.latest();
     Some(Candidate {
+        id,
         code: lot.code.to_string(),
         mark: lot.mark.as_ref().map(ToString::to_string),
         kind: lot.sort.word(),
@@ -189,6 +196,7 @@ fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
         serial: serial.filter(known).map(Serial::number),
         fits,
         why,
+        strength,
         rank: (
             std::cmp::Reverse(fits),
             !is_run,

@@ -49,6 +49,11 @@ impl HalfCode {
         self.bare.len() <= SHORTEST_WITH_SLIP
     }
 
+    /// Tells whether it has a digit, as every code has: words without one are a remark.
+    pub fn has_a_digit(&self) -> bool {
+        self.bare.bytes().any(|byte| byte.is_ascii_digit())
+    }
+
     /// Returns how well it fits a lot, and why; `None` where it does not.
     pub fn fits(&self, lot: &Lot) -> Option<(u32, String)> {
         let code = as_digits(&lot.code.to_string());

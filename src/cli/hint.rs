@@ -16,7 +16,13 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         Refusal::StruckLot { by, .. } => {
             vec![format!("read why in entry {by}, with `castlot log`")]
         }
-        Refusal::NotYet { made, .. } => vec![format!(
+        Refusal::NoSuchComplaint { .. } => {
+            vec!["see every complaint with `castlot complaint list`".to_owned()]
+        }
+        Refusal::ComplaintTaken { .. } => {
+            vec!["leave the name out, and castlot gives the next one".to_owned()]
+        }
+        Refusal::NotYetTaken { taken: made, .. } | Refusal::NotYet { made, .. } => vec![format!(
             "if this happened on {made} or later, say so with `--when {made}`"
         )],
         Refusal::WrongSort { code, .. } | Refusal::NoSuchSerial { code, .. } => {
@@ -49,6 +55,9 @@ pub fn of(refusal: &Refusal) -> Vec<String> {
         Refusal::TooMuch { code, wanted, .. } => count(*code, &found(*wanted)),
         Refusal::TooManyPacks { code, wanted, .. } => count(*code, &wanted.to_string()),
         Refusal::Held {
+            code, may_despite, ..
+        }
+        | Refusal::HeldFor {
             code, may_despite, ..
         } => held(*code, *may_despite),
         Refusal::KeptApart { code, serial } => vec![
@@ -125,9 +134,8 @@ fn found(quantity: Quantity) -> String {
 }
 
 fn held(code: LotCode, may_despite: bool) -> Vec<String> {
-    let release = format!(
-        "if it is clear, release it: `castlot record hold --lot {code} --state release --reason WHY`"
-    );
+    let release =
+        format!("if it can be let go by itself, release it: `castlot release {code} --why WHY`");
     let despite = may_despite.then(|| "if it has to be, say why, as in `--despite WHY`".to_owned());
     std::iter::once(release).chain(despite).collect()
 }

@@ -8,15 +8,16 @@ use std::time::Duration;
 use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
-use crate::farm::{EntryNumber, Recording};
+use crate::farm::{EntryNumber, Event, Recording, Settings};
 use crate::sheets::{
     AlreadyThere, Import, Importing, Notice, SheetError, SheetProblem, read_folder,
 };
 
 use super::failure::Failure;
+use super::fills_check::check_all;
 use super::phrase::count;
 use super::shed::Shed;
-use super::{hint, out, voice, write_down};
+use super::{fills_hold, hint, out, voice, write_down};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -60,7 +61,22 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     waiting.end();
     let recording = recorded?;
     let import = import.expect("the rule kept what it read before anything was written");
-    tell(shed, &recording, &import)
+    tell(shed, &recording, &import)?;
+    if let Some(told) = overlooked(&recording, &settings) {
+        voice::note(format!("warning: {told}"));
+        voice::note("hint: list them with `castlot fills`");
+    }
+    Ok(())
+}
+
+/// Says that runs just weighed, or others, are short and on the shelf: an import holds nothing that its sheets do not.
+fn overlooked(recording: &Recording, settings: &Settings) -> Option<String> {
+    let mut events = recording.entries().iter().flat_map(|entry| &entry.event);
+    if !events.any(|event| matches!(event, Event::Weighing { .. })) {
+        return None;
+    }
+    let all = check_all(&recording.farm, settings);
+    fills_hold::told_of_overlooked(fills_hold::overlooked(&recording.farm, &all).len())
 }
 
 impl Args {

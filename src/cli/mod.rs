@@ -2,26 +2,49 @@
 //! the environment and the working folder.
 
 mod alert;
+mod awaiting;
+mod balance;
+mod balance_json;
+mod balance_page;
 mod bed;
 mod bed_list;
 mod beds;
 mod beside;
 mod blend;
+mod call;
+mod call_page;
 mod check;
+mod complaint;
+mod complaint_list;
+mod complaint_show;
+mod complaint_take;
+mod complaint_write;
 mod correct;
 mod count;
 mod demo;
 mod demo_labels;
+mod densities;
 mod entries;
 mod export;
 mod failure;
 mod feed;
+mod fill_target;
+mod fill_target_page;
+mod fills;
+mod fills_chart;
+mod fills_check;
+mod fills_hold;
+mod fills_json;
+mod fills_page;
+mod fills_svg;
 mod find;
 mod forget;
 mod give_back;
 mod half_code;
 mod hint;
+mod hold;
 mod import;
+mod incoming;
 mod label;
 mod label_pick;
 mod log;
@@ -42,13 +65,21 @@ mod permission_words;
 mod permissions;
 mod phrase;
 mod publish;
+mod reached;
+mod recall;
+mod recall_json;
+mod recall_page;
+mod recall_reply;
 mod record;
 mod record_help;
 mod recording;
+mod release;
 mod sales;
 mod sell;
 mod sell_told;
 mod settings_file;
+mod settings_fills;
+mod settings_limits;
 mod settings_permission;
 mod settings_printer;
 mod settings_product;
@@ -63,6 +94,10 @@ mod stock;
 mod stock_page;
 mod stock_run;
 mod strike;
+mod suspects;
+mod suspects_json;
+mod suspects_page;
+mod suspects_verdict;
 mod swap;
 mod table;
 mod telling;
@@ -71,6 +106,7 @@ mod telling_after;
 mod test_farm;
 mod throw;
 mod tip;
+mod tonnage;
 mod trace;
 mod trace_back;
 mod trace_forward;
@@ -78,6 +114,7 @@ mod trace_json;
 mod undo;
 mod verify;
 mod voice;
+mod weigh;
 mod words;
 mod write_down;
 
@@ -131,12 +168,18 @@ enum Command {
     Label(label::Args),
     Paper(paper::Args),
     Publish(publish::Args),
+    Recall(recall::Args),
+    Balance(balance::Args),
+    Tonnage(tonnage::Args),
     Trace(trace::Args),
+    Suspects(suspects::Args),
     Show(show::Args),
     Find(find::Args),
     Beds(beds::Args),
     Stock(stock::Args),
     Permissions(permissions::Args),
+    Fills(fills::Args),
+    FillTarget(fill_target::Args),
     Log(log::Args),
 }
 
@@ -160,12 +203,18 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Label(args) => label::run(&shed, args),
         Command::Paper(args) => paper::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
+        Command::Suspects(args) => suspects::run(&shed, args),
+        Command::Recall(args) => recall::run(&shed, args),
+        Command::Balance(args) => balance::run(&shed, args),
+        Command::Tonnage(args) => tonnage::run(&shed, args),
         Command::Trace(args) => trace::run(&shed, args),
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),
         Command::Beds(args) => beds::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
         Command::Permissions(args) => permissions::run(&shed, args),
+        Command::Fills(args) => fills::run(&shed, args),
+        Command::FillTarget(args) => fill_target::run(&shed, args),
         Command::Log(args) => log::run(&shed, args),
     }
 }

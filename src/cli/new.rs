@@ -213,6 +213,7 @@ mod tests {
         assert_eq!(read.products.len(), 3);
         assert!(read.base.is_some() && read.shed.is_some() && read.phone.is_some());
         assert_eq!(read.measures.len(), 1);
+        assert_eq!((read.hold.incoming.len(), read.tonnage.len()), (1, 1));
         assert_eq!((read.address.len(), read.old_bases.len()), (3, 1));
     }
 }

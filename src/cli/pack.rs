@@ -54,7 +54,7 @@ pub struct Args {
 
 /// Fills packs.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    let recording = shed.record_and(Typing::Words, |farm, settings| {
+    let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         let mut row = args.said.row(Noun::Pack);
         put(&mut row, "product", &*args.product);
         put(&mut row, "count", &*args.count);

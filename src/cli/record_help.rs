@@ -32,6 +32,7 @@ pub fn about(noun: Noun) -> &'static str {
         Noun::Count => "Note what is really left of a lot",
         Noun::Thrown => "Throw something out",
         Noun::Complaint => "Take a complaint",
+        Noun::Settlement => "Settle a complaint",
         Noun::Hold => "Hold a lot, or release it",
         Noun::Recall => "Take a step of a recall",
         Noun::Print => "Note labels that were printed",
@@ -73,6 +74,9 @@ pub fn example(noun: Noun) -> &'static str {
         Noun::Thrown => "castlot record thrown --what \"mix-109 500g\" --why \"turned sour\"",
         Noun::Complaint => {
             "castlot record complaint --sign \"small flies\" --pack \"run-94 #2\" --heard \"by telephone\""
+        }
+        Noun::Settlement => {
+            "castlot record settlement --complaint call-1 --why \"only damp, aired and dried\""
         }
         Noun::Hold => "castlot record hold --lot run-94 --state hold --reason \"flies reported\"",
         Noun::Recall => {
@@ -120,6 +124,11 @@ fn of_noun(noun: Noun, column: &str) -> Option<(&'static str, &'static str)> {
         (Noun::Check, "worms") => ("The look of the worms.", "LOOK"),
         (Noun::Complaint, "product") => ("The product, where no pack is named.", "PRODUCT"),
         (Noun::Complaint, "contact") => ("How to reach whoever complains.", "HOW"),
+        (Noun::Complaint, "complaint") => (
+            "Its name, where castlot is not to give the next one.",
+            "NAME",
+        ),
+        (Noun::Settlement, "complaint") => ("The complaint's name.", "NAME"),
         (Noun::Hold, "state") => ("`hold` or `release`.", "STATE"),
         (Noun::Return, "state") => ("`unsold` or `complained`.", "STATE"),
         (Noun::Return, "buyer") => ("Who brings them back.", "BUYER"),

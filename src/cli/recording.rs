@@ -5,8 +5,9 @@ use clap::Subcommand;
 use super::failure::Failure;
 use super::shed::Shed;
 use super::{
-    bed, blend, check, correct, count, export, feed, forget, give_back, import, move_bin, new,
-    pack, record, sell, sieve, skip, split, strike, throw, tip, undo, verify,
+    bed, blend, check, complaint, correct, count, export, feed, forget, give_back, hold, import,
+    move_bin, new, pack, record, release, sell, sieve, skip, split, strike, throw, tip, undo,
+    verify, weigh,
 };
 
 /// A command of the diary.
@@ -27,10 +28,14 @@ pub enum Recording {
     #[command(visible_alias = "mix")]
     Blend(blend::Args),
     Pack(pack::Args),
+    Weigh(weigh::Args),
     Sell(sell::Args),
     Return(give_back::Args),
     Throw(throw::Args),
     Count(count::Args),
+    Complaint(complaint::Args),
+    Hold(hold::Args),
+    Release(release::Args),
     Strike(strike::Args),
     Correct(correct::Args),
     Undo(undo::Args),
@@ -56,10 +61,14 @@ impl Recording {
             Self::Sieve(args) => sieve::run(shed, args),
             Self::Blend(args) => blend::run(shed, args),
             Self::Pack(args) => pack::run(shed, args),
+            Self::Weigh(args) => weigh::run(shed, args),
             Self::Sell(args) => sell::run(shed, args),
             Self::Return(args) => give_back::run(shed, args),
             Self::Throw(args) => throw::run(shed, args),
             Self::Count(args) => count::run(shed, args),
+            Self::Complaint(args) => complaint::run(shed, args),
+            Self::Hold(args) => hold::run(shed, args),
+            Self::Release(args) => release::run(shed, args),
             Self::Strike(args) => strike::run(shed, args),
             Self::Correct(args) => correct::run(shed, args),
             Self::Undo(args) => undo::run(shed, args),

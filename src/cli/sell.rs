@@ -46,7 +46,7 @@ pub struct Args {
 
 /// Sells packs.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    let recording = shed.record_and(Typing::Words, |farm, settings| {
+    let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         let mut row = args.said.row(Noun::Sale);
         let picks = words::picks(&args.packs)?;
         let day = args.said.moment(shed, settings).day();

@@ -7,9 +7,13 @@ use std::path::Path;
 use jiff::tz::TimeZone;
 use serde::Deserialize;
 
-use crate::farm::{Amount, DateOrder, Measure, Measures, QrForm, Settings};
+use crate::farm::{
+    Amount, DateOrder, FillSetting, HoldSetting, Measure, Measures, QrForm, Settings,
+};
 
 use super::failure::Failure;
+use super::settings_fills::FillsTable;
+use super::settings_limits::{HoldTable, TonnageTable};
 use super::settings_permission::{KitchenTable, PermissionTable};
 use super::settings_printer::PrinterTable;
 use super::settings_product;
@@ -34,6 +38,10 @@ struct File {
     permission: BTreeMap<String, PermissionTable>,
     #[serde(default)]
     kitchen_waste: KitchenTable,
+    fills: Option<toml::Spanned<FillsTable>>,
+    hold: Option<toml::Spanned<HoldTable>>,
+    #[serde(default)]
+    tonnage: BTreeMap<String, toml::Spanned<TonnageTable>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -147,6 +155,26 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         let permission = read.map_err(|(span, message)| at(text, Some(span), &message))?;
         permissions.insert(name, permission);
     }
+    let fills = match &file.fills {
+        None => FillSetting::default(),
+        Some(table) => {
+            let fills = table.get_ref().read();
+            fills.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
+    let hold = match &file.hold {
+        None => HoldSetting::default(),
+        Some(table) => {
+            let hold = table.get_ref().read();
+            hold.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
+    let mut tonnage = BTreeMap::new();
+    for (name, table) in file.tonnage {
+        let limit = table.get_ref().read(&name);
+        let limit = limit.map_err(|message| at(text, Some(table.span()), &message))?;
+        tonnage.insert(name, limit);
+    }
     Ok(Settings {
         name: file.farm.name,
         address: file.farm.address,
@@ -176,6 +204,9 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         printers,
         permissions,
         kitchen: file.kitchen_waste.read(),
+        fills,
+        hold,
+        tonnage,
     })
 }
 

@@ -8,6 +8,7 @@ use crate::farm::{
 };
 
 use super::alert::alerts;
+use super::awaiting;
 use super::beds::walking_order;
 use super::entries::{in_order, names_bin, names_lot, names_pack, page};
 use super::failure::Failure;
@@ -51,6 +52,7 @@ fn text(farm: &Farm, settings: &Settings, shed: &Shed, args: &Args) -> Result<St
     }
     let shown = Shown {
         farm,
+        settings,
         ink: shed.ink,
     };
     Ok(match subject {
@@ -64,6 +66,7 @@ fn text(farm: &Farm, settings: &Settings, shed: &Shed, args: &Args) -> Result<St
 
 struct Shown<'a> {
     farm: &'a Farm,
+    settings: &'a Settings,
     ink: Ink,
 }
 
@@ -74,6 +77,7 @@ impl Shown<'_> {
         for alert in alerts(self.farm, id) {
             text += &paragraph(&alert, 0);
         }
+        text += &awaiting::line(self.farm, self.settings, id);
         text += &match lot.sort {
             LotSort::Delivery(_) => self.delivery(id),
             LotSort::Bed => self.bed(id),

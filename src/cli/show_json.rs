@@ -15,7 +15,7 @@
 use serde::Serialize;
 
 use crate::farm::{BinCode, Entry, Event, Farm, LotId, LotSort, Noun, Quantity, Serial, Unit};
-use crate::trace::held;
+use crate::trace::{flagged, held};
 
 use super::beds::walking_order;
 use super::entries::{EntryJson, in_order, json, names_bin, names_lot, names_pack};
@@ -83,6 +83,8 @@ struct Packs {
 
 #[derive(Serialize)]
 struct Held {
+    /// Whether it stops the lot, or only flags it.
+    stops: bool,
     lot: String,
     since: String,
     reach: &'static str,
@@ -225,10 +227,13 @@ fn packs(farm: &Farm, id: LotId) -> Option<Packs> {
 }
 
 fn holds(farm: &Farm, id: LotId) -> Vec<Held> {
-    let all = held(farm);
-    let reaching = all.get(&id).into_iter().flatten();
-    reaching
-        .map(|by| Held {
+    let (stops, flags) = (held(farm), flagged(farm));
+    let stopped = stops.get(&id).into_iter().flatten().map(|by| (by, true));
+    let flagged = flags.get(&id).into_iter().flatten().map(|by| (by, false));
+    stopped
+        .chain(flagged)
+        .map(|(by, stops)| Held {
+            stops,
             lot: farm.lot(by.origin).code.to_string(),
             since: by.hold.since.to_string(),
             reach: by.hold.reach.word(),

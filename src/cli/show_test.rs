@@ -69,6 +69,8 @@ fn a_delivery_a_bed_a_batch_a_run_and_a_bin_are_shown_whole() {
     ");
     insta::assert_snapshot!(seen("tubs-1", Print::Text), @"
     Bait worms, 50 (tubs-1): P26106-01-B
+    FLAGGED: may have been carried over from horse manure (manure-1), on hold since
+    2026-05-21 10:00
     packed 2026-04-16 09:00, best by 2026-04-30
     4 packs, 2 sold, 1 came back, 3 in store
 
@@ -115,7 +117,8 @@ fn a_scanned_label_shows_its_pack() {
     2026-04-19
       25           run-1 x1, tubs-1 #1-2 sold at Quay market
     2026-05-20
-      32  10:00    complaint about run-1 #1: curled leaves, reach them 01632 960847
+      32  10:00    complaint call-1 about run-1 #1: curled leaves, reach them 01632
+                   960847
     ");
 }
 
@@ -149,7 +152,16 @@ fn a_pack_as_json_has_its_keys() {
         "lost": 0,
         "in_store": 3
       },
-      "held": [],
+      "held": [
+        {
+          "stops": false,
+          "lot": "G26060-02-L",
+          "since": "2026-05-21T10:00",
+          "reach": "parts",
+          "relation": "carried",
+          "reason": "hay was never vouched for"
+        }
+      ],
       "recalls": [],
       "complaints": [],
       "tests": [],

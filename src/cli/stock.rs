@@ -4,11 +4,12 @@
 //! first, used up or not. A run has `code`, `ref`, `product` (its key), `name`, `net`, `when`, `age_days`, `best_by`,
 //! `best_by_in` (days), `made`, `labelled` (null where no print was noted), `sold`, `returned`, `out` (with buyers),
 //! `thrown`, `opened`, `complained`, `lost` (negative where a count found more), `over` (taken beyond what there was),
-//! `in_store`, `held` and `recalled`. A product has its key as `product` and the same numbers, and `runs` and `kept`
+//! `in_store`, `held`, `recalled` and `flagged` (something of a
+//! held lot may have been carried over). A product has its key as `product` and the same numbers, and `runs` and `kept`
 //! (in store, but of a run that is held or recalled). `best_by` has `code`, `ref`, `product`, `best_by`, `best_by_in` and
 //! `in_store` of what is past its best by or within 14 days of it. A lot (a delivery or a batch)
 //! has `code`, `ref`, `kind`, `name`, `when`, `unit` (`g`, `mL`, `pieces` or null), `made`, `used`, `thrown`,
-//! `lost`, `left` (whole units, or null where nobody knows), `sure` (all of it weighed) and `held`.
+//! `lost`, `left` (whole units, or null where nobody knows), `sure` (all of it weighed), `held` and `flagged`.
 
 use std::collections::BTreeMap;
 
@@ -16,8 +17,9 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::farm::{Amount, Farm, Lot, LotId, LotSort, Much, Quantity, Settings, Unit};
-use crate::trace::{HeldBy, held};
+use crate::trace::{HeldBy, flagged, held};
 
+use super::awaiting;
 use super::failure::Failure;
 use super::named::title;
 use super::out;
@@ -66,6 +68,7 @@ pub(super) struct Stuff {
     pub(super) left: Option<u64>,
     pub(super) sure: bool,
     pub(super) held: bool,
+    pub(super) flagged: bool,
     #[serde(skip)]
     pub(super) delivered: bool,
     #[serde(skip)]
@@ -76,8 +79,12 @@ pub(super) struct Stuff {
 
 /// Runs it.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    let settings = shed.settings()?;
-    out::print(&text(&shed.open()?, shed, &settings, args))
+    let (farm, settings) = (shed.open()?, shed.settings()?);
+    let mut text = text(&farm, shed, &settings, args);
+    if !shed.json {
+        text += &awaiting::lines(&farm, &settings, shed.stamp(&settings).now.day());
+    }
+    out::print(&text)
 }
 
 fn text(farm: &Farm, shed: &Shed, settings: &Settings, args: &Args) -> String {
@@ -91,7 +98,10 @@ fn text(farm: &Farm, shed: &Shed, settings: &Settings, args: &Args) -> String {
 }
 
 fn taken_stock(farm: &Farm, settings: &Settings, today: Date) -> StockList {
-    let holds = held(farm);
+    let holds = Holds {
+        held: held(farm),
+        flagged: flagged(farm),
+    };
     let mut lots: Vec<(LotId, &Lot)> = farm.lots().collect();
     lots.sort_by_key(|(id, lot)| (lot.when.earliest(), lot.when.latest(), *id));
     let of_runs = lots.iter().map(|(id, _)| *id);
@@ -109,7 +119,13 @@ fn taken_stock(farm: &Farm, settings: &Settings, today: Date) -> StockList {
     }
 }
 
-fn stuff_of(farm: &Farm, id: LotId, holds: &BTreeMap<LotId, Vec<HeldBy>>) -> Stuff {
+/// What holds stop, and what they only flag.
+struct Holds {
+    held: BTreeMap<LotId, Vec<HeldBy>>,
+    flagged: BTreeMap<LotId, Vec<HeldBy>>,
+}
+
+fn stuff_of(farm: &Farm, id: LotId, holds: &Holds) -> Stuff {
     let lot = farm.lot(id);
     let left = left(farm, id);
     let made = lot.made.and_then(Amount::quantity).map(Quantity::value);
@@ -131,7 +147,8 @@ fn stuff_of(farm: &Farm, id: LotId, holds: &BTreeMap<LotId, Vec<HeldBy>>) -> Stu
         lost: lot.stock.lost,
         left,
         sure: lot.stock.is_sure(),
-        held: holds.contains_key(&id),
+        held: holds.held.contains_key(&id),
+        flagged: holds.flagged.contains_key(&id),
         delivered: matches!(lot.sort, LotSort::Delivery(_)),
         made_amount: lot.made,
         measure: lot.stock.unit,
@@ -151,7 +168,8 @@ pub fn left(farm: &Farm, id: LotId) -> Option<u64> {
     lot.stock.left().map(Quantity::value)
 }
 
-fn unit_word(unit: Unit) -> &'static str {
+/// Returns the word for a unit in data.
+pub fn unit_word(unit: Unit) -> &'static str {
     match unit {
         Unit::Grams => "g",
         Unit::Millilitres => "mL",

@@ -112,17 +112,16 @@ fn run_table(runs: &[&Run]) -> String {
     ]);
     for run in runs {
         let name = run.mark.clone();
-        let alarm = match (run.recalled, run.held) {
-            (true, _) => "RECALL",
-            (false, true) => "HOLD",
-            (false, false) => "",
+        let alarm = match run.recalled {
+            true => "RECALL".to_owned(),
+            false => hold(run.held, run.flagged),
         };
         let mut cells = vec![
             name.unwrap_or_else(|| run.when.replace('T', " ")),
             run.age_days.to_string(),
         ];
         cells.extend(number_cells(&run.numbers, run.kept()));
-        cells.extend([alarm.to_owned(), run.code.clone()]);
+        cells.extend([alarm, run.code.clone()]);
         table.row(cells);
     }
     if let [_, _, ..] = runs {
@@ -212,15 +211,20 @@ fn lot_table(lots: &[&Stuff]) -> String {
             much(lot.thrown),
             lost,
             left,
-            hold(lot.held),
+            hold(lot.held, lot.flagged),
             lot.code.clone(),
         ]);
     }
     table.to_string()
 }
 
-fn hold(held: bool) -> String {
-    if held { "HOLD" } else { "" }.to_owned()
+fn hold(held: bool, flagged: bool) -> String {
+    match (held, flagged) {
+        (true, _) => "HOLD",
+        (false, true) => "FLAG",
+        (false, false) => "",
+    }
+    .to_owned()
 }
 
 /// Writes a number, and nothing for none.

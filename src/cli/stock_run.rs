@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::farm::{Farm, LotId, Shelf};
-use crate::trace::{held, recalled};
+use crate::trace::{flagged, held, recalled};
 
 use super::permission_words::days_between;
 
@@ -48,6 +48,7 @@ pub struct Run {
     pub numbers: Numbers,
     pub held: bool,
     pub recalled: bool,
+    pub flagged: bool,
 }
 
 impl Run {
@@ -118,7 +119,8 @@ impl Numbers {
 
 /// Returns the runs among some lots, in their order.
 pub fn runs(farm: &Farm, lots: impl Iterator<Item = LotId>, today: Date) -> Vec<Run> {
-    let (holds, recalls, labelled) = (held(farm), recalled(farm), farm.labelled());
+    let (holds, flags) = (held(farm), flagged(farm));
+    let (recalls, labelled) = (recalled(farm), farm.labelled());
     let runs = lots.filter_map(|id| {
         let lot = farm.lot(id);
         let (shelf, product) = (lot.shelf.as_ref()?, farm.product(id)?);
@@ -136,6 +138,7 @@ pub fn runs(farm: &Farm, lots: impl Iterator<Item = LotId>, today: Date) -> Vec<
             numbers: Numbers::of(shelf, labelled.get(&id).copied()),
             held: holds.contains_key(&id),
             recalled: recalls.contains_key(&id),
+            flagged: flags.contains_key(&id),
         })
     });
     runs.collect()

@@ -1,15 +1,20 @@
 //! One entry told in one line, as a grower would say it. The code of a lot it made stands last.
 
 use crate::farm::{
-    BedName, CheckFacts, Clears, Draw, Entry, Event, Farm, Found, LotCode, Meant, NewLot, PackPick,
-    SaleTo, TipTo, Word,
+    BedName, CheckFacts, Clears, Draw, Entry, EntryNumber, Event, Farm, Found, LotCode, Meant,
+    NewLot, PackPick, SaleTo, TipTo, Word,
 };
+
+use crate::trade::Bean;
 
 use super::phrase::{count, listed};
 
 /// Tells what an entry says, without its number, its moment and who wrote it.
 pub fn told(farm: &Farm, entry: &Entry) -> String {
-    let teller = Teller { farm };
+    let teller = Teller {
+        farm,
+        entry: entry.number,
+    };
     let mut text = match (&entry.event, &entry.strikes) {
         (Some(event), Some(strike)) => {
             format!(
@@ -36,7 +41,9 @@ pub fn told(farm: &Farm, entry: &Entry) -> String {
 
 /// Tells entries of one farm.
 pub(super) struct Teller<'a> {
-    farm: &'a Farm,
+    pub(super) farm: &'a Farm,
+    /// The number of the entry that is told.
+    pub(super) entry: EntryNumber,
 }
 
 impl Teller<'_> {
@@ -89,7 +96,8 @@ impl Teller<'_> {
             Event::Sale { .. }
             | Event::Return { .. }
             | Event::Thrown { .. }
-            | Event::Complaint { .. } => self.left(event),
+            | Event::Complaint { .. }
+            | Event::Settlement { .. } => self.left(event),
             Event::Hold { .. } | Event::Recall { .. } | Event::Print { .. } => self.care(event),
         }
     }
@@ -151,8 +159,15 @@ impl Teller<'_> {
         match event {
             Event::Test { lot, facts } => {
                 let lot = self.lot(*lot);
-                let unit = facts.unit.as_deref().unwrap_or_default();
-                let text = format!("{lot} tested: {} {} {unit}", facts.test, facts.value);
+                let found = match Bean::of(facts) {
+                    Some(bean) => bean.to_string(),
+                    None => format!(
+                        "{} {}",
+                        facts.value,
+                        facts.unit.as_deref().unwrap_or_default()
+                    ),
+                };
+                let text = format!("{lot} tested: {} {found}", facts.test);
                 let result = facts
                     .result
                     .as_ref()

@@ -31,7 +31,10 @@ impl Teller<'_> {
                 Thrown::Packs(packs) => format!("{} thrown out: {why}", self.packs(packs)),
                 Thrown::Bed(bed) => format!("{} thrown out whole: {why}", self.bed(bed)),
             },
+            Event::Settlement { complaint, why } => format!("complaint {complaint} settled: {why}"),
             Event::Complaint { pack, facts } => {
+                let name = self.farm.complaint_name(self.entry);
+                let name = name.map(|name| format!(" {name}")).unwrap_or_default();
                 let about = pack.as_ref().map(|pack| {
                     let run = self.lot(pack.run);
                     pack.serial.map_or_else(
@@ -40,8 +43,8 @@ impl Teller<'_> {
                     )
                 });
                 let text = match about {
-                    Some(pack) => format!("complaint about {pack}: {}", facts.sign),
-                    None => format!("complaint: {}", facts.sign),
+                    Some(pack) => format!("complaint{name} about {pack}: {}", facts.sign),
+                    None => format!("complaint{name}: {}", facts.sign),
                 };
                 let text = with(text, "heard", facts.heard.as_ref());
                 let text = with(text, "bought at", facts.bought_at.as_ref());

@@ -237,6 +237,8 @@ mod tests {
         insta::assert_snapshot!(traced(plain("tubs-1")), @"
         Bait worms, 50 (tubs-1), 4 packs filled 2026-04-16 09:00, 3 in store:
         P26106-01-B
+        FLAGGED: may have been carried over from horse manure (manure-1), on hold since
+        2026-05-21 10:00
 
         No delivery is known to be part of it.
 

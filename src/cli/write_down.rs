@@ -8,14 +8,14 @@ use serde::Serialize;
 
 use crate::diary::{Book, Pen, RecordError};
 use crate::farm::{
-    CodeError, Draft, Farm, Moment, Noun, Problem, Recording, Refusal, Settings, Warning,
+    CodeError, Draft, Entry, Farm, Moment, Noun, Problem, Recording, Refusal, Settings, Warning,
 };
 use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
 
 use super::failure::Failure;
 use super::named::nearly;
 use super::shed::Shed;
-use super::{beside, hint, out, permission_words, voice};
+use super::{beside, densities, fills_hold, hint, incoming, out, permission_words, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -94,11 +94,11 @@ impl Shed {
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
     ) -> Result<(), Failure> {
-        self.record_and(typing, make).map(|_| ())
+        self.record_and_give(typing, make).map(drop)
     }
 
-    /// Records the same, and returns it, for commands that tell more of it.
-    pub fn record_and(
+    /// Records as `record` does, and gives what was recorded to whoever has more to tell of it.
+    pub fn record_and_give(
         &self,
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
@@ -107,24 +107,31 @@ impl Shed {
         let recording = self.write(&settings, |farm| {
             let rows = make(farm, &settings)?;
             let drafts = self.drafts(farm, &settings, rows, typing)?;
-            let now = self.stamp(&settings).now;
-            farm.record(drafts, self.now).map_err(|problems| {
+            let stamp = self.stamp(&settings);
+            let recording = farm.record(drafts, self.now);
+            let recording = recording
+                .and_then(|recording| incoming::with_holds(recording, &settings.hold, self.now));
+            let recording = recording.map_err(|problems| {
                 let failure = near_bins(farm, &problems, refused(problems.clone()));
-                same_minute(farm, now, &problems, failure)
-            })
+                same_minute(farm, stamp.now, &problems, failure)
+            })?;
+            let more = fills_hold::following(&recording, &settings, &stamp);
+            Ok(fills_hold::with(recording, more))
         })?;
         let now = self.stamp(&settings).now;
-        let mut lines = beside::words(&recording.farm, recording.entries(), now);
-        let entries = recording.entries();
-        lines.extend(permission_words::about_packs(
-            &recording.farm,
-            &settings,
-            entries,
-        ));
-        for line in lines {
+        let beside = beside::words(&recording, &settings, now);
+        let densities = densities::words(&recording.farm, recording.entries(), &settings);
+        let asking = permission_words::about_packs(&recording.farm, &settings, recording.entries());
+        for line in beside.into_iter().chain(densities).chain(asking) {
             voice::note(format!("warning: {line}"));
         }
+        for line in fills_hold::words(&recording.farm, recording.entries(), &settings) {
+            voice::note(line);
+        }
         self.tell(&recording)?;
+        for line in incoming::told(&recording.farm, recording.entries(), &settings.hold) {
+            voice::note(format!("note: {line}"));
+        }
         Ok(recording)
     }
 
@@ -183,13 +190,14 @@ impl Shed {
             entry: entry.number,
             kind: entry.event.as_ref().map(|event| event.noun().word()),
             code: entry.made().map(|code| code.to_string()),
+            complaint: taken(&recording.farm, entry),
         });
         let written: Vec<Written> = written.collect();
         if self.json {
             return out::print(&out::json(&All { entries: written }));
         }
         for line in &written {
-            voice::say(match &line.code {
+            voice::say(match line.code.as_ref().or(line.complaint.as_ref()) {
                 Some(code) => format!("entry {}: {code}", line.entry),
                 None => format!("entry {}", line.entry),
             });
@@ -210,6 +218,14 @@ struct Written {
     entry: u32,
     kind: Option<&'static str>,
     code: Option<String>,
+    /// The name of the complaint that was taken, and of no other entry.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    complaint: Option<String>,
+}
+
+/// Returns the name of the complaint that an entry took.
+fn taken(farm: &Farm, entry: &Entry) -> Option<String> {
+    farm.complaint_name(entry.number).map(ToString::to_string)
 }
 
 /// Makes the failure of rows that do not read.

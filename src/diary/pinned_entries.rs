@@ -301,6 +301,7 @@ fn pack_events() -> Vec<Event<Meant>> {
                 serial: Serial::new(12),
             }),
             facts: Box::new(ComplaintFacts {
+                name: None,
                 sign: word("curled leaves"),
                 heard: Some(word("07-S, twelve")),
                 product: Some("the big bag".into()),
@@ -331,7 +332,30 @@ fn pack_events() -> Vec<Event<Meant>> {
     ]
 }
 
-/// All of them as entries, and after them a strike and a correction.
+/// A complaint with a name, and its settling: kinds of lines that came later.
+fn complaint_events() -> Vec<Event<Meant>> {
+    let name: Mark = "call-1".parse().unwrap();
+    vec![
+        Event::Complaint {
+            pack: None,
+            facts: Box::new(ComplaintFacts {
+                name: Some(name.clone()),
+                sign: word("sour smell"),
+                heard: None,
+                product: None,
+                bought_at: None,
+                bought_about: None,
+                contact: None,
+            }),
+        },
+        Event::Settlement {
+            complaint: name,
+            why: word("aired and dried"),
+        },
+    ]
+}
+
+/// All of them as entries, after them a strike and a correction, and then what came later.
 pub(super) fn entries() -> Vec<Entry> {
     let minute = Moment::minute_of(date(2026, 4, 25).at(10, 5, 0, 0));
     let plain = |number, event| Entry {
@@ -366,5 +390,7 @@ pub(super) fn entries() -> Vec<Entry> {
         strikes: Some(strike(4)),
         ..plain(next + 1, rack_events().into_iter().nth(3))
     });
+    let later = (next + 2..).zip(complaint_events());
+    entries.extend(later.map(|(number, event)| plain(number, Some(event))));
     entries
 }

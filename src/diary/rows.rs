@@ -5,7 +5,7 @@ use super::ink::Ink;
 use super::line::Line;
 use super::pieces::bed;
 use super::rows_of_goods::{Blend, Delivery, Sieving};
-use super::rows_of_packs::{Complaint, Pack, Print, Recall, Return, Sale, Weighing};
+use super::rows_of_packs::{Complaint, Pack, Print, Recall, Return, Sale, Settlement, Weighing};
 use super::rows_of_rack::{Bed, Bin, Check, Feed, Move, Skip, Split, Tip};
 use super::rows_of_store::{Count, Hold, Test, Thrown};
 use super::wire::{Row, Writer, read_as};
@@ -122,6 +122,7 @@ pub(super) fn put_event(
         Event::Count { lot, found, why } => Count::of(*lot, *found, why, ink)?.put(line),
         Event::Thrown { what, why } => Thrown::of(what, why, ink)?.put(line),
         Event::Complaint { pack, facts } => Complaint::of(pack.as_ref(), facts, ink)?.put(line),
+        Event::Settlement { complaint, why } => Settlement::of(complaint, why, ink)?.put(line),
         Event::Hold { lot, step, reason } => Hold::of(*lot, *step, reason, ink)?.put(line),
         Event::Recall {
             recall,
@@ -166,6 +167,7 @@ pub(super) fn read_event(
         Count::KIND => read_as::<Count>,
         Thrown::KIND => read_as::<Thrown>,
         Complaint::KIND => read_as::<Complaint>,
+        Settlement::KIND => read_as::<Settlement>,
         Hold::KIND => read_as::<Hold>,
         Recall::KIND => read_as::<Recall>,
         Print::KIND => read_as::<Print>,

@@ -185,6 +185,7 @@ row! {
     Complaint = "complaint" {
         "bought_about" bought_about: Box<str>,
         "bought_at" bought_at: Box<str>,
+        "complaint" name: Text<Mark>,
         "contact" contact: WordRef,
         "heard" heard: WordRef,
         "pack" pack: PackLine,
@@ -202,6 +203,7 @@ impl Complaint {
         Ok(Self {
             bought_about: facts.bought_about.clone(),
             bought_at: facts.bought_at.clone(),
+            name: facts.name.clone().map(Text),
             contact: ink.maybe(facts.contact.as_ref())?,
             heard: ink.maybe(facts.heard.as_ref())?,
             pack: pack.map(PackLine::of),
@@ -214,6 +216,7 @@ impl Complaint {
         Ok(Event::Complaint {
             pack: self.pack.map(PackLine::read).transpose()?,
             facts: Box::new(ComplaintFacts {
+                name: self.name.map(|name| name.0),
                 sign: words.word(need(self.sign, "sign")?)?,
                 heard: words.maybe(self.heard)?,
                 product: self.product,
@@ -221,6 +224,30 @@ impl Complaint {
                 bought_about: self.bought_about,
                 contact: words.maybe(self.contact)?,
             }),
+        })
+    }
+}
+
+row! {
+    /// A complaint is settled.
+    Settlement = "settlement" {
+        "complaint" complaint: Text<Mark>,
+        "why" why: WordRef,
+    }
+}
+
+impl Settlement {
+    pub(super) fn of(complaint: &Mark, why: &Word, ink: &mut Ink<'_>) -> Result<Self, DiaryError> {
+        Ok(Self {
+            complaint: Some(Text(complaint.clone())),
+            why: Some(ink.word(why)?),
+        })
+    }
+
+    fn meant(self, words: &mut Reader<'_>) -> Result<Event<Meant>, WireError> {
+        Ok(Event::Settlement {
+            complaint: need(self.complaint, "complaint")?.0,
+            why: words.word(need(self.why, "why")?)?,
         })
     }
 }

@@ -10,7 +10,7 @@ use super::error::{Damage, DiaryError};
 use super::read::{self, Care};
 use super::schema;
 use super::words::Words;
-use crate::farm::{EntryNumber, Farm};
+use crate::farm::{EntryNumber, Farm, Refusal};
 
 /// What a sound diary comes to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,7 +44,10 @@ impl Book {
             });
         }
         let farm = Farm::of(lines.entries);
-        match farm.faults().iter().min_by_key(|fault| fault.entry) {
+        // A diary of before holds were followed downstream may hold uses of what one reached.
+        let faults = farm.faults().iter();
+        let faults = faults.filter(|fault| !matches!(fault.refusal, Refusal::HeldFor { .. }));
+        match faults.min_by_key(|fault| fault.entry) {
             None => Ok(verified),
             Some(fault) => Err(DiaryError::Damaged {
                 entry: Some(farm.entries()[fault.entry].number),

@@ -106,7 +106,9 @@ impl Fold {
                 if let Some(pack) = pack {
                     self.find_pack(site, pack.run, pack.serial);
                 }
+                self.take_complaint(site);
             }
+            Event::Settlement { complaint, .. } => self.settle(site, complaint),
             Event::Hold { lot, step, .. } => self.hold(site, *lot, *step),
             Event::Recall { lots, packs, .. } => {
                 for lot in lots.iter() {
@@ -195,20 +197,24 @@ impl Fold {
         let Some(id) = self.find_lot(site, code) else {
             return;
         };
-        let lot = &mut self.farm.lots[id.index()];
         match step {
             HoldStep::Hold(reach) => {
-                lot.holds.push(Hold {
+                let hold = Hold {
                     entry: site.entry,
                     since: site.when,
                     reach,
                     released: None,
-                });
+                };
+                self.farm.put_on_hold(id, hold);
             }
-            HoldStep::Release if !lot.is_held() => self.warn(site.entry, Warning::NotHeld { code }),
+            HoldStep::Release if self.farm.lot(id).is_held() => {
+                self.farm.lift_holds(id, site.when);
+            }
+            // Not held itself: it is freed of what reaches it, and nothing else is.
             HoldStep::Release => {
-                let standing = lot.holds.iter_mut().filter(|hold| hold.released.is_none());
-                standing.for_each(|hold| hold.released = Some(site.when));
+                if !self.farm.free(id) {
+                    self.warn(site.entry, Warning::NotHeld { code });
+                }
             }
         }
     }

@@ -236,7 +236,7 @@ impl Fold {
         }
     }
 
-    /// Refuses the use of a lot that is held, unless a reason is given and may be.
+    /// Refuses the use of a lot that is held, or that a hold elsewhere reaches, unless a reason is given and may be.
     pub(super) fn refuse_held(
         &mut self,
         site: Site,
@@ -244,11 +244,11 @@ impl Fold {
         despite: Option<&str>,
         may_despite: bool,
     ) {
-        let lot = self.farm.lot(id);
-        let Some(hold) = lot.holds.iter().find(|hold| hold.released.is_none()) else {
+        let Some(stop) = self.farm.stop(id) else {
             return;
         };
-        let (code, since) = (lot.code, hold.since);
+        let (code, since) = (self.farm.lot(id).code, stop.hold.since);
+        let origin = self.farm.lot(stop.origin).code;
         match despite {
             Some(why) => self.warn(
                 site.entry,
@@ -257,10 +257,19 @@ impl Fold {
                     why: why.to_owned(),
                 },
             ),
-            None => self.fault(
+            None if origin == code => self.fault(
                 site.entry,
                 Refusal::Held {
                     code,
+                    since,
+                    may_despite,
+                },
+            ),
+            None => self.fault(
+                site.entry,
+                Refusal::HeldFor {
+                    code,
+                    origin,
                     since,
                     may_despite,
                 },

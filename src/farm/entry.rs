@@ -207,6 +207,8 @@ pub enum Event<N: Naming> {
         pack: Option<PackName<N>>,
         facts: Box<ComplaintFacts>,
     },
+    /// A complaint is settled.
+    Settlement { complaint: Mark, why: Word },
     /// A lot is held, or released.
     Hold {
         lot: N::Lot,
@@ -288,6 +290,7 @@ impl<N: Naming> Event<N> {
             | Self::Count { .. }
             | Self::Thrown { .. }
             | Self::Complaint { .. }
+            | Self::Settlement { .. }
             | Self::Hold { .. }
             | Self::Recall { .. }
             | Self::Print { .. } => None,

@@ -3,7 +3,7 @@
 use jiff::civil::Date;
 
 use super::amount::{Quantity, Unit};
-use super::bin_code::Place;
+use super::bin_code::{Mark, Place};
 use super::kinds::{DeliveryKind, FeedLeft, HaySprayed, HeatTreated, Squeeze};
 use super::word::Word;
 
@@ -134,6 +134,8 @@ pub struct TestFacts {
 /// What somebody who complains says.
 #[derive(Clone, Debug, PartialEq)]
 pub struct ComplaintFacts {
+    /// Its name; `None` in lines written before complaints had one.
+    pub name: Option<Mark>,
     /// What they saw.
     pub sign: Word,
     /// The code as it was heard.
@@ -194,9 +196,27 @@ impl Rate {
         (thousandths > 0).then_some(Self { thousandths })
     }
 
+    /// Makes a rate of so many thousandths of its unit; none of nothing.
+    pub(super) fn of_thousandths(thousandths: u128) -> Option<Self> {
+        let thousandths = u64::try_from(thousandths).ok()?;
+        (thousandths > 0).then_some(Self { thousandths })
+    }
+
     /// Returns the rate in thousandths of its unit.
     pub fn thousandths(self) -> u64 {
         self.thousandths
+    }
+}
+
+impl std::fmt::Display for Rate {
+    /// Writes it as a decimal: `576`, `576.5`.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let text = format!(
+            "{}.{:03}",
+            self.thousandths / 1_000,
+            self.thousandths % 1_000
+        );
+        f.pad(text.trim_end_matches('0').trim_end_matches('.'))
     }
 }
 

@@ -8,9 +8,11 @@ use rustc_hash::FxHashMap;
 use super::amount::Amount;
 use super::bin_code::{BinCode, Mark};
 use super::code::{LotCode, LotLetter};
+use super::complaints::Complaint;
 use super::entry::{Entry, EntryNumber, Event};
 use super::facts::{BinStanding, DeliveryFacts};
 use super::flow::{Flow, FlowId, Recount};
+use super::holding::Holding;
 use super::lot::{Lot, LotId};
 use super::naming::Meant;
 use super::product::Product;
@@ -33,7 +35,13 @@ pub struct Farm {
     pub(super) highest: FxHashMap<(LotLetter, u8, u16), u32>,
     pub(super) flows: Vec<Flow>,
     pub(super) recounts: Vec<Recount>,
+    /// Standing holds, with what they reach.
+    pub(super) holdings: Vec<Holding>,
     pub(super) bins: BTreeMap<BinCode, Bin>,
+    /// Complaints that stand, in the order of recording.
+    pub(super) complaints: Vec<Complaint>,
+    /// The name of every complaint, struck or not, by its entry's place.
+    pub(super) complaint_names: BTreeMap<usize, Mark>,
     pub(super) faults: Vec<Fault>,
     pub(super) warnings: Vec<(usize, Warning)>,
 }

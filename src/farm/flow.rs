@@ -31,6 +31,40 @@ pub enum Class {
     Touch,
 }
 
+/// By which flows something travels from lot to lot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Way {
+    /// With stuff: by bulk and whole flows only.
+    Part,
+    /// With animals: by live and whole flows only.
+    Live,
+    /// By anything that moved, surfaces too.
+    Any,
+}
+
+impl Way {
+    /// Tells whether a flow of that class is on such a way.
+    pub fn takes(self, class: Class) -> bool {
+        match (self, class) {
+            (Self::Part, Class::Bulk | Class::Whole)
+            | (Self::Live, Class::Live | Class::Whole)
+            | (Self::Any, _) => true,
+            (Self::Part, Class::Live | Class::Touch) | (Self::Live, Class::Bulk | Class::Touch) => {
+                false
+            }
+        }
+    }
+
+    /// Returns the word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Part => "part",
+            Self::Live => "live",
+            Self::Any => "any",
+        }
+    }
+}
+
 /// How much moved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Much {

@@ -129,6 +129,7 @@ impl Fold {
                 self.set_up.insert(*bin);
             }
         }
+        self.gather_complaints();
         for place in 0..self.farm.entries.len() {
             if self.farm.struck[place].is_none() {
                 self.gather_rate(place);
@@ -262,6 +263,7 @@ impl Fold {
             self.farm.lots[to.index()].inflows.push(id);
         }
         self.farm.flows.push(flow);
+        self.farm.follow_holds();
     }
 }
 

@@ -44,6 +44,15 @@ impl LotSort {
         }
     }
 
+    /// Returns every word that `word` returns.
+    pub fn words() -> Vec<&'static str> {
+        let kinds = DeliveryKind::WORDS.iter().chain(BatchKind::WORDS);
+        let mut words: Vec<&str> = kinds.copied().chain(["bed", "pack run"]).collect();
+        words.sort_unstable();
+        words.dedup();
+        words
+    }
+
     /// Returns the word for it in traces: the delivery's or batch's kind, `bed`, or `pack run`.
     pub fn word(self) -> &'static str {
         match self {

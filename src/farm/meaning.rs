@@ -157,6 +157,7 @@ impl Event<Typed> {
                 }),
                 facts,
             },
+            Self::Settlement { complaint, why } => Event::Settlement { complaint, why },
             Self::Hold { lot, step, reason } => Event::Hold {
                 lot: find.find(&lot),
                 step,
@@ -237,7 +238,10 @@ impl Event<Meant> {
         let picked =
             |packs: &[PackPick<Meant>]| packs.iter().map(|pick| pick.run).collect::<Vec<_>>();
         match self {
-            Self::Bin { .. } | Self::Delivery { .. } | Self::Move { .. } => Vec::new(),
+            Self::Bin { .. }
+            | Self::Delivery { .. }
+            | Self::Move { .. }
+            | Self::Settlement { .. } => Vec::new(),
             Self::Bed { takes, .. } => drawn(takes),
             Self::Feed { bed: b, takes } => bed(b).into_iter().chain(drawn(takes)).collect(),
             Self::Skip { bed: b, .. } | Self::Check { bed: b, .. } | Self::Split { bed: b, .. } => {

@@ -13,11 +13,13 @@
 mod allot;
 mod amount;
 mod apply;
+mod as_of;
 mod bed_found;
 mod beds;
 mod bin_code;
 mod check_character;
 mod code;
+mod complaints;
 mod day;
 mod draws;
 mod entry;
@@ -27,8 +29,14 @@ mod facts;
     reason = "the farm is what this folder is about"
 )]
 mod farm;
+mod fill;
+#[cfg(test)]
+mod fill_test;
 mod flow;
 mod fold;
+mod holding;
+#[cfg(test)]
+mod holds_test;
 mod kinds;
 mod labelled;
 mod lot;
@@ -42,10 +50,12 @@ mod permission;
 mod portion;
 mod printer;
 mod product;
+mod rated;
 mod reading;
 mod ready;
 mod record;
 mod refusal;
+mod relation;
 #[cfg(test)]
 mod rules_test;
 #[cfg(test)]
@@ -53,6 +63,7 @@ pub(crate) mod scenario;
 mod settings;
 mod shelf;
 mod shop;
+mod tenths;
 mod warning;
 mod word;
 
@@ -60,6 +71,7 @@ pub use amount::{Amount, AmountError, Measure, Measures, Quantity, Unit};
 pub use bin_code::{BinCode, Mark, Place, is_place_part};
 pub use check_character::check_character;
 pub use code::{CodeError, LotCode, LotLetter, PackCode, Serial};
+pub use complaints::Complaint;
 pub use entry::{
     Clears, Draft, Draw, Entry, EntryNumber, Event, Found, NewLot, SaleTo, Sieved, Strike, Thrown,
 };
@@ -68,7 +80,9 @@ pub use facts::{
     TestFacts,
 };
 pub use farm::{Bin, Farm, Fault};
-pub use flow::{Basis, Class, Flow, FlowId, Much, Recount};
+pub use fill::{Fills, SHORT_FILLS};
+pub use flow::{Basis, Class, Flow, FlowId, Much, Recount, Way};
+pub use holding::Holding;
 pub use kinds::{
     BatchKind, DeliveryKind, FeedLeft, HaySprayed, HeatTreated, HoldStep, KindError, Material,
     PackKind, Reach, RecallStep, ReturnState, Squeeze,
@@ -82,10 +96,13 @@ pub use permission::{KitchenNames, Permission};
 pub use portion::{Portion, PortionError};
 pub use printer::{Dpi, Method, Printer};
 pub use product::{Gtin, GtinError, Product};
+pub use rated::RateTest;
 pub use reading::Named;
 pub use record::{Problem, Recording, Stamp};
 pub use refusal::Refusal;
-pub use settings::{ProductSetting, QrForm, Settings};
+pub use relation::{Relation, Ways};
+pub use settings::{FillSetting, HoldSetting, ProductSetting, QrForm, Settings, TonnageLimit};
 pub use shelf::{Fate, Shelf, ShelfLine};
+pub use tenths::Tenths;
 pub use warning::Warning;
 pub use word::Word;

@@ -44,6 +44,8 @@ pub enum Noun {
     Thrown,
     /// complaints.csv
     Complaint,
+    /// settlements.csv
+    Settlement,
     /// holds.csv
     Hold,
     /// recalls.csv
@@ -54,7 +56,7 @@ pub enum Noun {
 
 impl Noun {
     /// All of them, in the order of the format's page.
-    pub const ALL: [Self; 22] = [
+    pub const ALL: [Self; 23] = [
         Self::Bin,
         Self::Delivery,
         Self::Bed,
@@ -74,6 +76,7 @@ impl Noun {
         Self::Count,
         Self::Thrown,
         Self::Complaint,
+        Self::Settlement,
         Self::Hold,
         Self::Recall,
         Self::Print,
@@ -111,6 +114,7 @@ impl Noun {
             | Self::Count
             | Self::Thrown
             | Self::Complaint
+            | Self::Settlement
             | Self::Hold
             | Self::Recall
             | Self::Print => 9,
@@ -138,6 +142,7 @@ impl Noun {
             Self::Count => ("count", "counts"),
             Self::Thrown => ("thrown", "thrown"),
             Self::Complaint => ("complaint", "complaints"),
+            Self::Settlement => ("settlement", "settlements"),
             Self::Hold => ("hold", "holds"),
             Self::Recall => ("recall", "recalls"),
             Self::Print => ("print", "prints"),
@@ -168,6 +173,7 @@ impl<N: Naming> Event<N> {
             Self::Count { .. } => Noun::Count,
             Self::Thrown { .. } => Noun::Thrown,
             Self::Complaint { .. } => Noun::Complaint,
+            Self::Settlement { .. } => Noun::Settlement,
             Self::Hold { .. } => Noun::Hold,
             Self::Recall { .. } => Noun::Recall,
             Self::Print { .. } => Noun::Print,

@@ -42,6 +42,7 @@ impl Fold {
             Event::Complaint { pack, .. } => {
                 pack.as_ref().is_none_or(|pack| self.is_born(pack.run))
             }
+            Event::Settlement { complaint, .. } => self.is_taken(complaint),
             Event::Recall { lots, packs, .. } => {
                 lots.iter().all(|lot| self.is_born(*lot)) && self.are_packed(packs)
             }

@@ -9,6 +9,7 @@ use jiff::Timestamp;
 
 use super::allot::{Allotter, Lookup};
 use super::code::LotCode;
+use super::complaints::NamesOfComplaints;
 use super::entry::{Draft, Entry, EntryNumber, Event, Strike};
 use super::farm::Farm;
 use super::moment::Moment;
@@ -52,6 +53,13 @@ impl Recording {
         &self.farm.entries()[self.before..]
     }
 
+    /// Adds drafts that go with it to what is to be written, or says why they cannot.
+    pub fn and(&self, drafts: Vec<Draft>, written: Timestamp) -> Result<Self, Vec<Problem>> {
+        let farm = self.farm.record(drafts, written)?.farm;
+        let before = self.before;
+        Ok(Self { farm, before })
+    }
+
     /// Returns what was let pass with a word about the new entries.
     pub fn warnings(&self) -> impl Iterator<Item = (usize, &Warning)> {
         let before = self.before;
@@ -76,6 +84,8 @@ impl Farm {
             .enumerate()
             .map(|(i, draft)| allotter.allot(i, draft))
             .collect();
+        let mut names = NamesOfComplaints::of(self);
+        names.reserve(&drafts);
         let mut entries = self.entries().to_vec();
         let before = entries.len();
         entries.reserve(drafts.len());
@@ -84,7 +94,8 @@ impl Farm {
                 allotter: &mut allotter,
                 draft: i,
             };
-            let event = draft.event.meant(code, &mut lookup);
+            let mut event = draft.event.meant(code, &mut lookup);
+            names.name(&mut event);
             entries.push(Entry {
                 number: next_number(&entries),
                 when: draft.when,
@@ -156,7 +167,8 @@ impl Farm {
             allotter: &mut allotter,
             draft: 0,
         };
-        let event = draft.event.meant(code, &mut lookup);
+        let mut event = draft.event.meant(code, &mut lookup);
+        self.keep_name(strike.entry, &mut event);
         if !allotter.problems.is_empty() {
             return Err(allotter.problems);
         }

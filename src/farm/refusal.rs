@@ -51,6 +51,26 @@ pub enum Refusal {
         /// What would have been right.
         wanted: &'static str,
     },
+    /// No complaint has that name.
+    #[error("no complaint is called `{name}`")]
+    NoSuchComplaint {
+        /// The name.
+        name: Mark,
+    },
+    /// The complaint was taken only later.
+    #[error("complaint {name} was taken on {taken}, after this")]
+    NotYetTaken {
+        /// The complaint.
+        name: Mark,
+        /// When it was taken.
+        taken: Moment,
+    },
+    /// Another complaint has the name.
+    #[error("a complaint is called `{name}` already")]
+    ComplaintTaken {
+        /// The name.
+        name: Mark,
+    },
     /// The bin has no bed in it then.
     #[error("bin {bin} has no bed in it on {when}")]
     NoBed {
@@ -160,6 +180,18 @@ pub enum Refusal {
     Held {
         /// The lot.
         code: LotCode,
+        /// Since when.
+        since: Moment,
+        /// Whether the row has a column `despite`.
+        may_despite: bool,
+    },
+    /// A hold on another lot reaches it.
+    #[error("{code} is held because of {origin}, which has been held since {since}")]
+    HeldFor {
+        /// The lot.
+        code: LotCode,
+        /// The lot that is held itself.
+        origin: LotCode,
         /// Since when.
         since: Moment,
         /// Whether the row has a column `despite`.

@@ -6,13 +6,13 @@ use jiff::tz::TimeZone;
 use super::amount::{Amount, Measures, Quantity};
 use super::code::LotCode;
 use super::entry::{Clears, Draft, Draw, Event, Found, NewLot, SaleTo, Sieved, Strike};
-use super::facts::{BinFacts, CheckFacts, DeliveryFacts, TestFacts};
+use super::facts::{BinFacts, CheckFacts, ComplaintFacts, DeliveryFacts, TestFacts};
 use super::farm::Farm;
 use super::kinds::{BatchKind, DeliveryKind, HoldStep, PackKind, Reach, ReturnState};
 use super::lot::{Lot, LotId};
 use super::moment::{DateOrder, Moment};
 use super::naming::{BedName, LotName, TipTo, Typed};
-use super::packs::{PackPick, SerialRange, Which};
+use super::packs::{PackName, PackPick, SerialRange, Which};
 use super::product::Product;
 use super::record::{Problem, Stamp};
 use super::refusal::Refusal;
@@ -205,14 +205,14 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
             kind: words[1].parse().expect("a kind"),
             from: draws(&words[2..]),
         },
-        // pack REF COUNT [despite] LOT=AMOUNT…
-        "pack" => {
+        // pack (bags of 5 L) or tub (50 worms) REF COUNT [despite] LOT=AMOUNT…
+        "pack" | "tub" => {
             let despite = (words[2] == "despite").then(|| "asked for it".into());
             let from = draws(&words[2 + usize::from(despite.is_some())..]);
             let count = words[1].parse().expect("a count");
             Event::Pack {
                 lot: mark(0),
-                product: Box::new(product()),
+                product: Box::new(product(noun)),
                 count,
                 from,
                 best_by: None,
@@ -244,6 +244,16 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
                 result: None,
             }),
         },
+        // weigh REF [tare=AMOUNT] AMOUNT…
+        "weigh" => {
+            let tare = words[1].strip_prefix("tare=").map(quantity);
+            let values = &words[1 + usize::from(tare.is_some())..];
+            Event::Weighing {
+                run: lot(words[0]),
+                values: values.iter().map(|value| quantity(value)).collect(),
+                tare,
+            }
+        }
         "count" => Event::Count {
             lot: lot(words[0]),
             found: if words[1] == "0" {
@@ -255,16 +265,46 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
         },
         "hold" => Event::Hold {
             lot: lot(words[0]),
-            step: HoldStep::Hold(Reach::Parts),
-            reason: word("a sign"),
+            step: HoldStep::Hold(match words.get(1) {
+                Some(&"short") | None => Reach::Parts,
+                Some(reach) => reach.parse().expect("a reach"),
+            }),
+            reason: word(match words.get(1) {
+                Some(&"short") => super::fill::SHORT_FILLS,
+                Some(_) | None => "a sign",
+            }),
         },
-        // recall NAME STEP LOT…
+        // complaint NAME|- [RUN[/SERIAL]]
+        "complaint" => Event::Complaint {
+            pack: words.get(1).map(|word| pack(word)),
+            facts: Box::new(ComplaintFacts {
+                name: words[0].parse().ok(),
+                sign: word("curled leaves"),
+                heard: None,
+                product: None,
+                bought_at: None,
+                bought_about: None,
+                contact: None,
+            }),
+        },
+        "settle" => Event::Settlement {
+            complaint: words[0].parse().expect("a name"),
+            why: word("only damp"),
+        },
+        // recall NAME STEP LOT… [buyer=NAME, spaces as _]
         "recall" => Event::Recall {
             recall: words[0].into(),
             step: words[1].parse().expect("a step"),
-            lots: words[2..].iter().map(|w| lot(w)).collect(),
+            lots: words[2..]
+                .iter()
+                .filter(|w| !w.starts_with("buyer="))
+                .map(|w| lot(w))
+                .collect(),
             packs: Vec::new(),
-            buyer: None,
+            buyer: words
+                .iter()
+                .find_map(|w| w.strip_prefix("buyer="))
+                .map(|name| word(&name.replace('_', " "))),
             why: None,
         },
         "release" => Event::Hold {
@@ -276,15 +316,23 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
     }
 }
 
-fn product() -> Product {
+fn product(noun: &str) -> Product {
+    let (key, kind, net) = match noun {
+        "tub" => ("tub50", PackKind::Tub, "50"),
+        _ => ("bag5", PackKind::Bag, "5L"),
+    };
     Product {
-        key: "bag5".into(),
+        key: key.into(),
         name: "Castings".into(),
-        kind: PackKind::Bag,
-        net: Quantity::new(5000, super::amount::Unit::Millilitres),
+        kind,
+        net: quantity(net),
         gtin: None,
         best_by_days: None,
     }
+}
+
+fn quantity(text: &str) -> Quantity {
+    Quantity::read(text, &Measures::new()).expect("a quantity")
 }
 
 fn amount(text: &str) -> Amount {
@@ -358,6 +406,16 @@ fn picks(words: &[&str]) -> Vec<PackPick<Typed>> {
             }
         })
         .collect()
+}
+
+fn pack(text: &str) -> PackName<Typed> {
+    let (run, serial) = text
+        .split_once('/')
+        .map_or((text, None), |(run, serial)| (run, Some(serial)));
+    PackName {
+        run: lot(run),
+        serial: serial.and_then(|serial| super::code::Serial::new(serial.parse().ok()?)),
+    }
 }
 
 fn range(text: &str) -> Option<SerialRange> {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use jiff::tz::TimeZone;
 
 use super::amount::Measures;
+use super::kinds::DeliveryKind;
 use super::moment::DateOrder;
 use super::permission::{KitchenNames, Permission};
 use super::printer::Printer;
@@ -43,6 +44,66 @@ pub struct Settings {
     pub permissions: BTreeMap<String, Permission>,
     /// What it calls kitchen waste.
     pub kitchen: KitchenNames,
+    /// How it judges fills.
+    pub fills: FillSetting,
+    /// What it holds when it comes in.
+    pub hold: HoldSetting,
+    /// Its limits on deliveries in twelve months, by heading.
+    pub tonnage: BTreeMap<String, TonnageLimit>,
+}
+
+/// When the weight of a litre is no longer to be gone by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct FillSetting {
+    /// After so many days it is old.
+    pub density_days: u32,
+    /// With more than so many per cent of water the batch is wet.
+    pub wet_over: u32,
+}
+
+impl Default for FillSetting {
+    /// The usual limits: common practice, no source.
+    fn default() -> Self {
+        Self {
+            density_days: 30,
+            wet_over: 60,
+        }
+    }
+}
+
+/// What a farm holds when it comes in, and until when.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct HoldSetting {
+    /// The kinds of deliveries; none where nothing is held.
+    pub incoming: Vec<DeliveryKind>,
+    /// The test that it waits for.
+    pub until: Box<str>,
+    /// In how many days that should have been read.
+    pub due_days: u32,
+}
+
+impl Default for HoldSetting {
+    /// Nothing is held; a bean test is read at two to three weeks (Washington State University Extension).
+    fn default() -> Self {
+        Self {
+            incoming: Vec::new(),
+            until: "bean".into(),
+            due_days: 21,
+        }
+    }
+}
+
+/// A limit on deliveries in twelve months, as the farm has set it. A list without words leaves everything in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TonnageLimit {
+    /// The kinds that count.
+    pub kinds: Vec<DeliveryKind>,
+    /// Words, one of which stands in the name.
+    pub names: Vec<String>,
+    /// Words, one of which stands in the animal.
+    pub animals: Vec<String>,
+    /// The limit in grams.
+    pub grams: u64,
 }
 
 /// Which of the three forms a QR code has.
@@ -98,6 +159,9 @@ impl Settings {
             printers: BTreeMap::new(),
             permissions: BTreeMap::new(),
             kitchen: KitchenNames::default(),
+            fills: FillSetting::default(),
+            hold: HoldSetting::default(),
+            tonnage: BTreeMap::new(),
         }
     }
 

@@ -5,8 +5,8 @@ use crate::farm::Gtin;
 use super::bars::{Bars, BarsMisfit, LEAST_MODULE, MOST_MODULE, PlacedBars};
 use super::font::Face;
 use super::item::{Ink, TextRun};
-use super::layout::stand_in;
 use super::length::{Area, Length, Point, Size, TypeSize};
+use super::room::stand_in;
 use super::said::Said;
 use super::template::BarsPlace;
 
@@ -17,8 +17,8 @@ const DOT: Length = Length::of_micrometres(125);
 /// practice, no source).
 const LEAST_HEIGHT: Length = Length::of_mm(8);
 
-/// The digits' face: of ours, the one whose figures are all of one width and hardest to confuse.
-const FACE: Face = Face::NextRegular;
+/// The digits' face: of ours, the one whose figures are all of one width.
+const FACE: Face = Face::CondensedRegular;
 
 /// A digit takes as much width as its bars do.
 const DIGIT_MODULES: i64 = 7;

@@ -13,9 +13,10 @@ use super::item::{Item, Layout, PlacedPicture, PlacedQr};
 use super::length::{Area, Length, Point, Size};
 use super::problem::Problem;
 use super::qr::{Matrix, QUIET_MODULES};
+use super::room::{fitted, square, stand_in};
 use super::said::Said;
 use super::setting::set;
-use super::template::{Align, BarsPlace, CodePlace, Need, SizeLayout, Stand, Template};
+use super::template::{BarsPlace, CodePlace, Need, SizeLayout, Template};
 
 /// The dot of a thermal printer with 8 dots to the millimetre ("203 dpi"). A module is a whole
 /// number of these, so that its edges fall on dots.
@@ -64,6 +65,8 @@ pub fn lay_out(template: &Template, content: &Content, cell: Size) -> Result<Lay
             Err(problem) => problems.push(problem),
         }
     }
+    // Thousands of labels are held at once.
+    items.shrink_to_fit();
     match problems.is_empty() {
         true => Ok(Layout {
             name: content.name.clone(),
@@ -147,10 +150,11 @@ impl Desk<'_> {
                 }),
             };
         };
-        let matrix = Matrix::of(text).map_err(|too_long| Problem::CodeTooLong {
-            label: self.label(),
-            too_long,
-        })?;
+        let matrix =
+            Matrix::at_least(text, place.level).map_err(|too_long| Problem::CodeTooLong {
+                label: self.label(),
+                too_long,
+            })?;
         let room = place.place.on(self.cell);
         let across = i64::from(matrix.width() + 2 * QUIET_MODULES);
         let side = room.size.width.min(room.size.height);
@@ -233,56 +237,6 @@ impl Desk<'_> {
             }
         };
         Some(self.problem(Misfit::Overflow { field: None, text }))
-    }
-}
-
-fn square(side: Length) -> Size {
-    Size {
-        width: side,
-        height: side,
-    }
-}
-
-/// The largest size of these proportions that fits a room.
-fn fitted((width, height): (i64, i64), room: Size) -> Size {
-    let (across, down) = (room.width.micrometres(), room.height.micrometres());
-    let (across, down) =
-        match i128::from(across) * i128::from(height) <= i128::from(down) * i128::from(width) {
-            true => (across, scaled(across, height, width)),
-            false => (scaled(down, width, height), down),
-        };
-    Size {
-        width: Length::of_micrometres(across),
-        height: Length::of_micrometres(down),
-    }
-}
-
-/// `length × of ÷ to`, where that is no more than some length of a label; a hair at least.
-fn scaled(length: i64, of: i64, to: i64) -> i64 {
-    let scaled = i128::from(length) * i128::from(of) / i128::from(to.max(1));
-    i64::try_from(scaled).unwrap_or(length).max(1)
-}
-
-/// Where something of a size stands in its room.
-pub fn stand_in(room: Area, size: Size, (align, stand): (Align, Stand)) -> Area {
-    let spare_x = room.size.width - size.width;
-    let spare_y = room.size.height - size.height;
-    let x = match align {
-        Align::Left => Length::ZERO,
-        Align::Centre => spare_x / 2,
-        Align::Right => spare_x,
-    };
-    let y = match stand {
-        Stand::Top => Length::ZERO,
-        Stand::Middle => spare_y / 2,
-        Stand::Bottom => spare_y,
-    };
-    Area {
-        at: Point {
-            x: room.at.x + x,
-            y: room.at.y + y,
-        },
-        size,
     }
 }
 

@@ -18,6 +18,9 @@ mod fault;
 mod field;
 mod figure;
 mod font;
+#[cfg(test)]
+mod font_test;
+mod graft;
 mod item;
 mod layout;
 mod length;
@@ -37,9 +40,14 @@ mod place;
 mod print;
 mod problem;
 mod qr;
+#[cfg(test)]
+mod qr_test;
 mod quantity;
 mod raw;
 mod read;
+#[cfg(test)]
+mod read_test;
+mod room;
 mod said;
 #[cfg(test)]
 mod sample;
@@ -73,7 +81,7 @@ pub use paragraph::Paragraph;
 pub use pdf::{Heading, Page, PdfError, write};
 pub use picture::{Art, Picture, PictureError, Pixels};
 pub use print::print;
-pub use qr::{Matrix, QUIET_MODULES, TooLong};
+pub use qr::{Level, Matrix, QUIET_MODULES, TooLong};
 pub use said::Said;
 pub use templates::Templates;
 pub use words_of_packs::species;

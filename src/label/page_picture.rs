@@ -1,14 +1,13 @@
 //! Page 1 of a PDF as a picture: cut out of its file, and set into another as a form.
 //!
-//! The second of the two files that name lopdf. Read here: boxes and resources that a page
+//! Read here: boxes and resources that a page
 //! inherits, pages that are turned, object streams, files locked with an empty password.
-
-use std::collections::BTreeMap;
 
 use lopdf::{
     DEFAULT_MAX_DECOMPRESSED_SIZE, Dictionary, Document, Object, ObjectId, Stream, dictionary,
 };
 
+use super::graft::Graft;
 use super::length::{Length, Size};
 use super::picture::PictureError;
 
@@ -72,11 +71,11 @@ pub fn set_in(document: &mut Document, bytes: &[u8]) -> Result<ObjectId, lopdf::
         .ok_or(lopdf::Error::PageNumberNotFound(1))?;
     let edges = Edges::of(&source, page).ok_or(lopdf::Error::PageNumberNotFound(1))?;
     let resources = inherited(&source, page, b"Resources").unwrap_or_else(|| dictionary! {}.into());
-    let mut copy = Copy::new(&source, document);
-    let resources = copy.object(resources);
+    let mut graft = Graft::new(&source, document);
+    let resources = graft.object(resources);
     let group = source.get_dictionary(page)?.get(b"Group").ok().cloned();
-    let group = group.map(|group| copy.object(group));
-    copy.finish();
+    let group = group.map(|group| graft.object(group));
+    graft.finish();
     let mut about = dictionary! {
         "Type" => "XObject",
         "Subtype" => "Form",
@@ -170,10 +169,10 @@ fn alone(source: &Document, page: ObjectId, edges: Edges) -> Result<Document, lo
     let content = source.get_page_content_with_limit(page, DEFAULT_MAX_DECOMPRESSED_SIZE)?;
     let resources = inherited(source, page, b"Resources").unwrap_or_else(|| dictionary! {}.into());
     let group = source.get_dictionary(page)?.get(b"Group").ok().cloned();
-    let mut copy = Copy::new(source, &mut target);
-    let resources = copy.object(resources);
-    let group = group.map(|group| copy.object(group));
-    copy.finish();
+    let mut graft = Graft::new(source, &mut target);
+    let resources = graft.object(resources);
+    let group = group.map(|group| graft.object(group));
+    graft.finish();
     let mut stream = Stream::new(Dictionary::new(), content);
     stream.compress()?;
     let content = target.add_object(stream);
@@ -255,72 +254,4 @@ fn resources_of(document: &Document, form: ObjectId) -> Object {
         .ok()
         .and_then(|stream| stream.dict.get(b"Resources").ok());
     own.cloned().unwrap_or_else(|| dictionary! {}.into())
-}
-
-/// Copies objects from one document into another, each once, without what leads back up.
-pub struct Copy<'a> {
-    from: &'a Document,
-    to: &'a mut Document,
-    known: BTreeMap<ObjectId, ObjectId>,
-    waiting: Vec<ObjectId>,
-}
-
-impl<'a> Copy<'a> {
-    /// From one document into another.
-    pub fn new(from: &'a Document, to: &'a mut Document) -> Self {
-        Self {
-            from,
-            to,
-            known: BTreeMap::new(),
-            waiting: Vec::new(),
-        }
-    }
-
-    /// An object as it stands in the other document; what it names is copied by `finish`.
-    pub fn object(&mut self, object: Object) -> Object {
-        match object {
-            Object::Reference(id) => Object::Reference(self.named(id)),
-            Object::Array(items) => {
-                Object::Array(items.into_iter().map(|item| self.object(item)).collect())
-            }
-            Object::Dictionary(entries) => Object::Dictionary(self.entries(entries)),
-            Object::Stream(mut stream) => {
-                stream.dict = self.entries(stream.dict);
-                Object::Stream(stream)
-            }
-            plain @ (Object::Null
-            | Object::Boolean(_)
-            | Object::Integer(_)
-            | Object::Real(_)
-            | Object::Name(_)
-            | Object::String(..)) => plain,
-        }
-    }
-
-    fn entries(&mut self, entries: Dictionary) -> Dictionary {
-        // `Parent` leads to the page tree, `StructParent…` and `Metadata` to nothing that is drawn.
-        const NOT_DRAWN: [&[u8]; 4] = [b"Parent", b"StructParent", b"StructParents", b"Metadata"];
-        let drawn = entries
-            .into_iter()
-            .filter(|(key, _)| !NOT_DRAWN.contains(&key.as_slice()));
-        drawn
-            .map(|(key, value)| (key, self.object(value)))
-            .collect()
-    }
-
-    fn named(&mut self, id: ObjectId) -> ObjectId {
-        *self.known.entry(id).or_insert_with(|| {
-            self.waiting.push(id);
-            self.to.new_object_id()
-        })
-    }
-
-    /// Copies all that was named.
-    pub fn finish(mut self) {
-        while let Some(id) = self.waiting.pop() {
-            let object = self.from.get_object(id).cloned().unwrap_or(Object::Null);
-            let object = self.object(object);
-            self.to.objects.insert(self.known[&id], object);
-        }
-    }
 }

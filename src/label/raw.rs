@@ -5,6 +5,7 @@
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::qr::Level;
 use super::template::{Align, Stand};
 
 /// The file: one table for each size of label.
@@ -113,6 +114,9 @@ pub struct RawLine {
 #[serde(deny_unknown_fields)]
 pub struct RawCode {
     pub at: Spanned<RawPlace>,
+    /// How much may be lost of it: `L`, `M`, `Q` or `H`.
+    #[serde(default)]
+    pub level: Level,
     #[serde(default)]
     pub align: Align,
     #[serde(default)]

@@ -119,6 +119,7 @@ fn frame(raw: &RawFrame, least: Size) -> Found<Frame> {
 fn code(raw: &RawCode, least: Size) -> Found<CodePlace> {
     Ok(CodePlace {
         place: place(&raw.at, least)?,
+        level: raw.level,
         align: raw.align,
         stand: raw.stand,
         need: need(raw.optional),
@@ -255,99 +256,5 @@ fn need(optional: bool) -> Need {
         Need::IfThere
     } else {
         Need::Always
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::label::template::Span;
-
-    const PLAIN: &str = "
-[[size]]
-width = 57
-height = 32
-[[size.text]]
-at = { left = 3.5, right = 3.5, top = 3, height = 10 }
-lines = [{ text = '{lot}', size = 12 }]
-";
-
-    fn fault(text: &str) -> String {
-        Template::parse("tub", "tub.toml", text, &Artwork::default())
-            .unwrap_err()
-            .to_string()
-    }
-
-    #[test]
-    fn a_plain_template_is_read() {
-        let template = Template::parse("tub", "tub.toml", PLAIN, &Artwork::default()).unwrap();
-        assert_eq!(template.sizes.len(), 1);
-        let block = &template.sizes[0].blocks[0];
-        assert_eq!(block.place.across, Span::Between(length(3.5), length(3.5)));
-        assert_eq!(block.rows.len(), 1);
-    }
-
-    #[test]
-    fn every_fault_is_named_with_file_and_line() {
-        let cases = [
-            (
-                "size = 12",
-                "size = 12, colour = 'red'",
-                "tub.toml, line 7: unknown field `colour`",
-            ),
-            ("{lot}", "{lott}", "tub.toml, line 7: `lott` is not a field"),
-            (
-                "size = 12",
-                "size = 6",
-                "tub.toml, line 7: `size` is 6; it is 7 to 600",
-            ),
-            (
-                "size = 12",
-                "size = 12, smallest = 13",
-                "line 7: `smallest` is 13; it is 7 to 12",
-            ),
-            (
-                "size = 12",
-                "rule = 1",
-                "line 7: a line has either `text` and `size` or `rule`",
-            ),
-            (
-                "left = 3.5, right = 3.5, ",
-                "left = 3, ",
-                "line 6: `at` needs two of `left`, `right`",
-            ),
-            (
-                "height = 10",
-                "height = 40",
-                "line 6: this does not lie on a label of 57 × 32 mm",
-            ),
-            (
-                "width = 57",
-                "width = -57",
-                "line 2: `width` is -57; it is 5 to 500",
-            ),
-            (
-                "width = 57",
-                "width = nan",
-                "line 2: `width` is NaN; it is 5 to 500",
-            ),
-            ("width = 57", "", "tub.toml, line 2: missing field `width`"),
-        ];
-        for (old, new, said) in cases {
-            let error = fault(&PLAIN.replacen(old, new, 1));
-            assert!(error.contains(said), "{error}\nwanted {said}");
-        }
-        assert_eq!(
-            fault(""),
-            "tub.toml, line 1: a template needs at least one `[[size]]`"
-        );
-    }
-
-    proptest::proptest! {
-        #[test]
-        fn no_text_makes_the_reader_panic(text in "\\PC{0,200}", cut in 0..PLAIN.len()) {
-            let _ = Template::parse("t", "t.toml", &text, &Artwork::default());
-            let _ = Template::parse("t", "t.toml", &PLAIN[..cut], &Artwork::default());
-        }
     }
 }

@@ -16,7 +16,7 @@ use subsetter::GlyphRemapper;
 
 use super::canvas::font_name;
 use super::font::Face;
-use super::page_picture::Copy;
+use super::graft::Graft;
 use super::pdf::PdfError;
 
 /// The letters used of every face.
@@ -108,12 +108,16 @@ impl Letters {
         let fonts = Document::load_mem(&fonts.save(&plain, &mut Vec::new()))?;
         let page = fonts.page_iter().next();
         let page = page.ok_or(lopdf::Error::PageNumberNotFound(1))?;
-        let mut copy = Copy::new(&fonts, document);
+        let mut graft = Graft::new(&fonts, document);
+        let made = fonts.get_page_fonts(page)?.into_iter();
+        let made: Vec<_> = made
+            .map(|(name, font)| (name, graft.object(font.clone().into())))
+            .collect();
+        graft.finish();
         let mut used = lopdf::Dictionary::new();
-        for (name, font) in fonts.get_page_fonts(page)? {
-            used.set(name, copy.object(font.clone().into()));
+        for (name, font) in made {
+            used.set(name, document.add_object(font));
         }
-        copy.finish();
         Ok(used.into())
     }
 

@@ -12,6 +12,7 @@ use super::item::Ink;
 use super::length::{Area, Length, Point, Size, TypeSize};
 use super::pattern::Pattern;
 use super::picture::Picture;
+use super::qr::Level;
 
 /// A label's design.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -79,6 +80,8 @@ pub struct Frame {
 pub struct CodePlace {
     /// The room there is.
     pub place: Place,
+    /// How much of the code may be lost.
+    pub level: Level,
     /// Where in the room it stands across.
     pub align: Align,
     /// Where in the room it stands down.

@@ -17,7 +17,8 @@ pub fn column_of(refusal: &Refusal, row: &Row) -> Option<&'static str> {
         | Refusal::WrongSort { code, .. }
         | Refusal::NoSuchSerial { code, .. }
         | Refusal::KeptApart { code, .. }
-        | Refusal::Held { code, .. } => {
+        | Refusal::Held { code, .. }
+        | Refusal::HeldFor { code, .. } => {
             by_text(row, &code.to_string()).or_else(|| lot_column(noun, *code))
         }
         Refusal::TooMuch { .. } | Refusal::TooManyPacks { .. } => source_column(noun),
@@ -40,6 +41,9 @@ pub fn column_of(refusal: &Refusal, row: &Row) -> Option<&'static str> {
         Refusal::TwoAmounts => Some("amount"),
         Refusal::CodeTaken { .. } | Refusal::CodeLetter { .. } => Some("code"),
         Refusal::MarkTaken { .. } => Some("ref"),
+        Refusal::NoSuchComplaint { .. }
+        | Refusal::NotYetTaken { .. }
+        | Refusal::ComplaintTaken { .. } => Some("complaint"),
         Refusal::NoCodeLeft { .. } | Refusal::Upsets { .. } => Some("when"),
         Refusal::NoSuchEntry { .. }
         | Refusal::AlreadyStruck { .. }
@@ -98,6 +102,7 @@ fn bed_column(noun: Noun) -> Option<&'static str> {
         | Noun::Count
         | Noun::Thrown
         | Noun::Complaint
+        | Noun::Settlement
         | Noun::Hold
         | Noun::Recall
         | Noun::Print => source_column(noun),
@@ -114,6 +119,7 @@ fn source_column(noun: Noun) -> Option<&'static str> {
         Noun::Sale | Noun::Return | Noun::Print => Some("packs"),
         Noun::Thrown => Some("what"),
         Noun::Complaint => Some("pack"),
+        Noun::Settlement => Some("complaint"),
         Noun::Recall => Some("lots"),
         Noun::Bin | Noun::Skip | Noun::Check | Noun::Split | Noun::Tip | Noun::Move => Some("bin"),
         Noun::Delivery => None,

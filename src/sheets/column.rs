@@ -185,9 +185,11 @@ const COMPLAINTS: &[Column] = &[
     may("bought_at"),
     may("bought_about"),
     may("contact"),
+    may("complaint"),
     BY,
     NOTE,
 ];
+const SETTLEMENTS: &[Column] = &[WHEN, must("complaint"), must("why"), BY, NOTE];
 const HOLDS: &[Column] = &[
     WHEN,
     must("lot"),
@@ -243,6 +245,7 @@ pub fn columns(noun: Noun) -> &'static [Column] {
         Noun::Count => COUNTS,
         Noun::Thrown => THROWN,
         Noun::Complaint => COMPLAINTS,
+        Noun::Settlement => SETTLEMENTS,
         Noun::Hold => HOLDS,
         Noun::Recall => RECALLS,
         Noun::Print => PRINTS,

@@ -44,6 +44,13 @@ pub(in super::super) fn sum_of(farm: &Farm) -> Vec<String> {
             flow.packs
         )
     });
+    let complaints = farm.complaints().iter().map(|complaint| {
+        let when = farm.entries()[complaint.entry].when;
+        let settled = complaint.settled.iter();
+        let settled: Vec<_> = settled.map(|at| farm.entries()[*at].when).collect();
+        format!("{} {when} {settled:?}", complaint.name)
+    });
+    let lots = lots.chain(complaints);
     let (mut lots, flows): (Vec<_>, Vec<_>) = (lots.collect(), flows.collect());
     lots.sort();
     lots.extend(flows);

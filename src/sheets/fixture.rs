@@ -180,6 +180,10 @@ pub fn small() -> Files {
             "when,sign,pack,contact\n2026-03-20,sour smell,run-1 #1,01632 960829\n2026-03-20,flies,run-2,\n",
         ),
         (
+            "settlements.csv",
+            "when,complaint,why\n2026-03-21,call-1,aired and dried\n2026-03-22,call-1,rang again\n",
+        ),
+        (
             "holds.csv",
             "when,lot,state,reason,reach\n2026-03-22,manure-1,hold,bean test again,\n2026-03-24,manure-1,release,passed,\n",
         ),

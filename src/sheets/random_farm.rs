@@ -45,8 +45,8 @@ fn row_step() -> impl Strategy<Value = Step> {
     })
 }
 
-/// Kinds of rows that move something, the commoner more than once.
-const ROWS: [Noun; 17] = [
+/// Kinds of rows that move something, and those of complaints; the commoner more than once.
+const ROWS: [Noun; 19] = [
     Noun::Delivery,
     Noun::Delivery,
     Noun::Bed,
@@ -64,6 +64,8 @@ const ROWS: [Noun; 17] = [
     Noun::Return,
     Noun::Count,
     Noun::Thrown,
+    Noun::Complaint,
+    Noun::Settlement,
 ];
 
 fn row_cells(noun: Noun, when: String, numbers: [u32; 4]) -> Vec<(&'static str, String)> {
@@ -118,6 +120,22 @@ fn row_cells(noun: Noun, when: String, numbers: [u32; 4]) -> Vec<(&'static str, 
         Noun::Return => vec![
             ("packs", format!("r-{lot} #{}", much % 9 + 1)),
             ("state", "unsold".into()),
+        ],
+        Noun::Complaint => {
+            let name = if much % 3 == 0 {
+                format!("call-{}", mark % 4 + 1)
+            } else {
+                String::new()
+            };
+            vec![
+                ("sign", "leaves curled".into()),
+                ("pack", format!("r-{lot} #{}", much % 9 + 1)),
+                ("complaint", name),
+            ]
+        }
+        Noun::Settlement => vec![
+            ("complaint", format!("call-{}", mark % 4 + 1)),
+            ("why", "only damp".into()),
         ],
         Noun::Count => vec![
             ("lot", d),

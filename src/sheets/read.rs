@@ -74,6 +74,7 @@ fn event(cells: &mut Cells, when: Option<Moment>) -> Option<Event<Typed>> {
         Noun::Count => read_goods::count(cells),
         Noun::Thrown => read_goods::thrown(cells),
         Noun::Complaint => read_shop::complaint(cells),
+        Noun::Settlement => read_shop::settlement(cells),
         Noun::Hold => read_shop::hold(cells),
         Noun::Recall => read_shop::recall(cells),
         Noun::Print => read_shop::print(cells),

@@ -4,7 +4,7 @@ use super::cell::{Cells, kind, whole};
 use super::error::SheetError;
 use super::read::Reader;
 use crate::farm::{
-    ComplaintFacts, Event, HoldStep, KindError, PackPick, PrintFacts, Reach, SaleTo, Typed,
+    ComplaintFacts, Event, HoldStep, KindError, Mark, PackPick, PrintFacts, Reach, SaleTo, Typed,
 };
 
 pub(super) fn weighing(cells: &mut Cells) -> Option<Event<Typed>> {
@@ -51,6 +51,7 @@ pub(super) fn complaint(cells: &mut Cells) -> Option<Event<Typed>> {
     let pack = cells.may("pack", Reader::pack);
     let sign = cells.must_word("sign");
     let facts = ComplaintFacts {
+        name: cells.may("complaint", |_, text| Ok(text.parse::<Mark>()?)),
         sign: sign?,
         heard: cells.word("heard"),
         product: cells.plain("product"),
@@ -61,6 +62,15 @@ pub(super) fn complaint(cells: &mut Cells) -> Option<Event<Typed>> {
     Some(Event::Complaint {
         pack,
         facts: Box::new(facts),
+    })
+}
+
+pub(super) fn settlement(cells: &mut Cells) -> Option<Event<Typed>> {
+    let complaint = cells.must("complaint", |_, text| Ok(text.parse::<Mark>()?));
+    let why = cells.must_word("why");
+    Some(Event::Settlement {
+        complaint: complaint?,
+        why: why?,
     })
 }
 

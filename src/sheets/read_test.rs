@@ -7,7 +7,7 @@ use super::*;
 use crate::farm::Farm;
 
 /// A row of every kind with something in every column, as it is written; `|` stands between cells.
-pub(in super::super) const FULL: [(Noun, &str); 25] = [
+pub(in super::super) const FULL: [(Noun, &str); 26] = [
     (
         Noun::Bin,
         "A01|R1/S1/P1|2026-02-01|Eisenia fetida|600|400|220|plywood, oiled|NT|new",
@@ -67,7 +67,11 @@ pub(in super::super) const FULL: [(Noun, &str); 25] = [
     (Noun::Thrown, "2026-02-02|sift-1 500g|stones|NT|hedge"),
     (
         Noun::Complaint,
-        "2026-02-02|sour|P26115-07-S/0012|on the telephone|bag20|Quay market|2026-01|01632 960829|NT|calm",
+        "2026-02-02|sour|P26115-07-S/0012|on the telephone|bag20|Quay market|2026-01|01632 960829|call-1|NT|calm",
+    ),
+    (
+        Noun::Settlement,
+        "2026-02-02|call-1|aired and dried|NT|calm",
     ),
     (
         Noun::Hold,

@@ -1,6 +1,6 @@
 //! Which rows of an import stand in the diary already: equal in all columns but `by` and `note`.
 //!
-//! A bed named by its bin is the same as that bed named by its code; a code left out is one castlot gave; and what
+//! A bed named by its bin is the same as that bed named by its code; a code or a complaint's name left out is one castlot gave; and what
 //! was forgotten may have been anything.
 
 use std::collections::HashMap;
@@ -8,7 +8,7 @@ use std::collections::HashMap;
 use super::column::columns;
 use super::names::Names;
 use super::row::Row;
-use super::write::row;
+use super::write::{name_complaint, row};
 use crate::farm::{
     BedName, BinCode, Draft, Entry, EntryNumber, Farm, LotCode, LotName, Meant, Moment, Noun,
     TipTo, Typed,
@@ -66,13 +66,15 @@ fn is_same(farm: &Farm, typed: &(Row, Vec<Place>), entry: &Entry, dated: bool) -
         return false;
     };
     let mut names = Compared::new(farm);
-    let kept = row(entry.when, (None, None), event, &mut names);
+    let mut kept = row(entry.when, (None, None), event, &mut names);
+    name_complaint(&mut kept, farm, entry);
     let (typed, beds) = typed;
     let cells = columns(typed.noun())
         .iter()
         .zip(typed.cells().zip(kept.cells()));
     let mut cells = cells.map(|(column, (typed, kept))| match column.name {
         "code" => typed.is_empty() || typed == kept,
+        "complaint" if event.noun() == Noun::Complaint => typed.is_empty() || typed == kept,
         "when" => !dated || typed == kept,
         _ => typed == kept || is_forgotten(kept),
     });

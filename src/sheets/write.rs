@@ -14,7 +14,16 @@ use crate::farm::{
 pub fn row_of(farm: &Farm, entry: &Entry) -> Option<Row<'static>> {
     let event = entry.event.as_ref()?;
     let said = (entry.by.as_ref(), entry.note.as_ref());
-    Some(row(entry.when, said, event, &mut Codes::of(farm, entry)))
+    let mut row = row(entry.when, said, event, &mut Codes::of(farm, entry));
+    name_complaint(&mut row, farm, entry);
+    Some(row)
+}
+
+/// Writes the name of a complaint that was taken before complaints had names.
+pub(super) fn name_complaint(row: &mut Row<'static>, farm: &Farm, entry: &Entry) {
+    if let Some(name) = farm.complaint_name(entry.number) {
+        put(row, "complaint", name);
+    }
 }
 
 /// Returns a draft as a row, with names as they were typed.
@@ -145,6 +154,7 @@ fn fill<N: Naming>(row: &mut Row<'static>, event: &Event<N>, names: &mut impl Na
         | Event::Count { .. }
         | Event::Thrown { .. }
         | Event::Complaint { .. }
+        | Event::Settlement { .. }
         | Event::Hold { .. }
         | Event::Recall { .. }
         | Event::Print { .. } => fill_shop(row, event, names),
@@ -197,6 +207,10 @@ fn fill_shop<N: Naming>(row: &mut Row<'static>, event: &Event<N>, names: &mut im
                 .map(|pack| serial(names.lot(&pack.run), pack.serial));
             some(row, "pack", pack);
             facts::complaint(row, facts);
+        }
+        Event::Settlement { complaint, why } => {
+            put(row, "complaint", complaint);
+            put(row, "why", why);
         }
         Event::Hold { lot, step, reason } => {
             put(row, "lot", names.lot(lot));

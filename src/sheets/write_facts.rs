@@ -69,6 +69,7 @@ pub(super) fn complaint(row: &mut Row<'static>, facts: &ComplaintFacts) {
     some(row, "bought_at", facts.bought_at.as_ref());
     some(row, "bought_about", facts.bought_about.as_ref());
     some(row, "contact", facts.contact.as_ref());
+    some(row, "complaint", facts.name.as_ref());
 }
 
 pub(super) fn print(row: &mut Row<'static>, facts: &PrintFacts) {

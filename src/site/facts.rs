@@ -2,6 +2,8 @@
 
 use crate::farm::{Amount, Event, Farm, LotId, LotSort, PackKind};
 
+use crate::trade::Bean;
+
 use super::frame::Known;
 use super::wording;
 
@@ -111,6 +113,10 @@ fn test(farm: &Farm, subject: LotId, lot: LotId, entry: usize) -> Option<Test> {
         format!("{}, {}", wording::what(farm, lot), farm.lot(lot).code)
     };
     let unit = facts.unit.as_deref().unwrap_or_default();
+    let value = match Bean::of(facts) {
+        Some(bean) => bean.to_string(),
+        None => format!("{} {unit}", facts.value).trim_end().to_owned(),
+    };
     // A verdict that only repeats the value is said once.
     let result = facts
         .result
@@ -119,7 +125,7 @@ fn test(farm: &Farm, subject: LotId, lot: LotId, entry: usize) -> Option<Test> {
     Some(Test {
         of,
         test: test_name(&facts.test),
-        value: format!("{} {unit}", facts.value).trim_end().to_owned(),
+        value,
         result: result.map(ToOwned::to_owned),
         when: wording::date(entry.when.day()),
     })

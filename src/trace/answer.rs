@@ -1,10 +1,10 @@
 //! The answer to a trace: both sides of it, with shares and buyers, ready to be told.
 
-use crate::farm::{Basis, Farm, LotId, LotSort, Moment, Serial};
+use crate::farm::{Basis, Farm, LotId, LotSort, Moment, Relation, Serial};
 
 use super::balance::balance;
 use super::buyers::{Buyer, buyers};
-use super::reach::{Reached, Relation, Start, back, forward};
+use super::reach::{Reached, Start, back, forward};
 
 /// What is asked.
 #[derive(Clone, Copy, Debug, PartialEq)]

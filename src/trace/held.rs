@@ -1,10 +1,8 @@
-//! Which lots a hold reaches: the lot itself, and everything downstream of it.
+//! Which lots a hold reaches: the lot itself, and everything downstream of it, as the farm keeps them.
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Farm, Hold, LotId, Reach};
-
-use super::reach::{Relation, Start, forward};
+use crate::farm::{Farm, Hold, LotId, Relation};
 
 /// A hold that reaches a lot.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -17,45 +15,29 @@ pub struct HeldBy {
     pub relation: Option<Relation>,
 }
 
-/// Returns every lot that a hold reaches, with the holds.
+/// Returns every lot that a hold stops, with the holds.
 ///
-/// A hold stops parts and live stock; what may only have been carried is stopped where the hold says `all`.
+/// A hold stops parts and live stock; what may only have been carried is stopped where the hold says `all`. A lot
+/// that was released by itself is free of it, and only that lot.
 pub fn held(farm: &Farm) -> BTreeMap<LotId, Vec<HeldBy>> {
+    reached(farm, true)
+}
+
+/// Returns every lot that a hold flags but does not stop: what may only have been carried to it.
+pub fn flagged(farm: &Farm) -> BTreeMap<LotId, Vec<HeldBy>> {
+    reached(farm, false)
+}
+
+fn reached(farm: &Farm, stopped: bool) -> BTreeMap<LotId, Vec<HeldBy>> {
     let mut all: BTreeMap<LotId, Vec<HeldBy>> = BTreeMap::new();
-    for (origin, lot) in farm.lots() {
-        let standing: Vec<Hold> = lot
-            .holds
-            .iter()
-            .copied()
-            .filter(|hold| hold.released.is_none())
-            .collect();
-        if standing.is_empty() {
-            continue;
-        }
-        let downstream = forward(
-            farm,
-            Start {
-                lot: origin,
-                serial: None,
-                when: None,
-            },
-        );
-        for hold in standing {
-            all.entry(origin).or_default().push(HeldBy {
-                origin,
-                hold,
-                relation: None,
-            });
-            for reached in &downstream {
-                if reached.relation == Relation::Carried && hold.reach == Reach::Parts {
-                    continue;
-                }
-                let held_by = HeldBy {
-                    origin,
-                    hold,
-                    relation: Some(reached.relation),
-                };
-                all.entry(reached.lot).or_default().push(held_by);
+    for holding in farm.holdings() {
+        for (lot, relation) in holding.reached() {
+            if holding.stops(relation) == stopped {
+                all.entry(lot).or_default().push(HeldBy {
+                    origin: holding.origin,
+                    hold: holding.hold,
+                    relation,
+                });
             }
         }
     }

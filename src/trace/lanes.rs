@@ -1,6 +1,6 @@
 //! Lanes for the lines of a drawing: side by side where they would cover one another, the short ones nearest.
 
-use super::reach::Relation;
+use crate::farm::Relation;
 
 /// Lines of one style into one row.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,11 +7,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{
     BinCode, EntryNumber, Event, Farm, Fate, LotCode, LotId, LotSort, Mark, Meant, Moment,
-    PackPick, Product, Quantity, SaleTo, Serial, SerialRange, Shelf, Which,
+    PackPick, Product, Quantity, Relation, SaleTo, Serial, SerialRange, Shelf, Which,
 };
 
 use super::out::still_out;
-use super::reach::{Relation, forward_of_all};
+use super::reach::forward_of_all;
 
 /// Whether what may only have been carried is in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -197,7 +197,8 @@ impl PackCount {
             .saturating_sub(self.unplaced)
     }
 
-    fn of_shelf(shelf: &Shelf) -> Self {
+    /// Counts the packs of a whole run.
+    pub fn of_shelf(shelf: &Shelf) -> Self {
         let mut count = Self {
             made: shelf.made(),
             in_store: shelf.in_store(),

@@ -4,10 +4,14 @@
 //! It uses the farm alone.
 
 mod answer;
+mod awaited;
 mod balance;
 mod bed_books;
 mod books;
+#[cfg(test)]
+mod books_test;
 mod buyers;
+mod exposed;
 mod filling;
 mod held;
 mod lanes;
@@ -15,26 +19,39 @@ mod layer;
 mod listing;
 mod mass;
 mod mix;
+mod odds;
 mod out;
 mod reach;
 mod recall_file;
+#[cfg(test)]
+mod recall_test;
 mod recalled;
+mod suspects;
+mod tonnage;
+mod verdict;
 mod ways;
 
+pub use crate::farm::Relation;
 pub use answer::{Question, Side, Source, Trace, Use, trace};
+pub use awaited::{Awaited, awaited, due, is_held_for_the_test_alone, is_incoming};
 pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, Terms, books, books_between};
 pub use buyers::{Buyer, buyers};
+pub use exposed::{Exposed, RunSet};
 pub use filling::Filling;
-pub use held::{HeldBy, held};
+pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};
 pub use listing::{
     Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, PackCount, Scope, SoldPacks,
     Whereabouts, beginnings,
 };
+pub use odds::Odds;
 pub use out::{Out, still_out};
-pub use reach::{Reached, Relation, Start, back, forward, forward_of_all};
+pub use reach::{Reached, Start, back, forward, forward_of_all};
 pub use recall_file::{Closing, Figures, RecallFile, Reply, recall_file};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
+pub use suspects::{Charge, Complained, Lineup, Pack, Suspect, suspects};
+pub use tonnage::{Level, Tonnage, highest_with, tonnage};
+pub use verdict::{Sample, TELLING, Tested, Verdict, tested};
 pub use ways::{Way, ways};

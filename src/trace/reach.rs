@@ -3,29 +3,7 @@
 //! Each flow is tested against the next one by their own moments, so a way exists only if every step of it
 //! could have come in order. Moments that overlap count as in order.
 
-use crate::farm::{Basis, Class, Farm, Flow, FlowId, LotId, Moment, Serial};
-
-/// How a lot is reached.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Relation {
-    /// By bulk and whole flows only: it is in it.
-    Part,
-    /// By live and whole flows only: these are the animals, or their stock.
-    Live,
-    /// By any other way: a film on worms, a bag's inside.
-    Carried,
-}
-
-impl Relation {
-    /// Returns the word for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Part => "part",
-            Self::Live => "live",
-            Self::Carried => "carried",
-        }
-    }
-}
+use crate::farm::{Basis, Farm, Flow, FlowId, LotId, Moment, Relation, Serial, Ways};
 
 /// A lot that was reached.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -66,12 +44,8 @@ pub fn forward(farm: &Farm, start: Start) -> Vec<Reached> {
 /// Returns everything that any of these lots could have reached; one of them only where another reaches it.
 pub fn forward_of_all(farm: &Farm, lots: &[LotId]) -> Vec<Reached> {
     let mut search = Search::new(farm, Towards::Uses);
-    let whole = Manner {
-        bits: PART | LIVE,
-        weak: Basis::Weighed,
-    };
     for lot in lots {
-        search.reach(*lot, whole, i64::MAX);
+        search.reach(*lot, Manner::BEGUN, i64::MAX);
     }
     while let Some((lot, manner)) = search.waiting.pop() {
         search.follow(lot, manner);
@@ -85,59 +59,55 @@ enum Towards {
     Uses,
 }
 
-/// What a way so far can still be: bit 1 part, bit 0 live; and how weak its amounts are.
+/// What a way so far can still be, and how weak its amounts are.
 #[derive(Clone, Copy, PartialEq)]
 struct Manner {
-    bits: u8,
+    ways: Ways,
     weak: Basis,
 }
 
-/// Four kinds of way times three grades of amounts.
-const MANNERS: usize = 12;
-const PART: u8 = 2;
-const LIVE: u8 = 1;
+/// Three grades of amounts.
+const GRADES: [Basis; 3] = [Basis::Weighed, Basis::Guess, Basis::Unknown];
+/// Kinds of way times grades of amounts.
+const MANNERS: usize = Ways::COUNT * GRADES.len();
 
 impl Manner {
+    /// A way that begins.
+    const BEGUN: Self = Self {
+        ways: Ways::BEGUN,
+        weak: Basis::Weighed,
+    };
+
     fn index(self) -> usize {
-        usize::from(self.bits) * 3 + self.weak as usize
+        self.ways.index() * GRADES.len() + self.weak as usize
     }
 
     /// Goes one flow further.
     fn along(self, flow: &Flow) -> Self {
-        let keeps = match flow.class {
-            Class::Bulk => PART,
-            Class::Live => LIVE,
-            Class::Whole => PART | LIVE,
-            Class::Touch => 0,
-        };
-        let bits = self.bits & keeps;
+        let ways = self.ways.along(flow.class);
         // Amounts matter for shares, and only what is part has a share.
-        let weak = if bits & PART == 0 {
-            Basis::Weighed
-        } else {
+        let weak = if ways.is_part() {
             self.weak.max(flow.much.basis())
+        } else {
+            Basis::Weighed
         };
-        Self { bits, weak }
+        Self { ways, weak }
     }
 
     /// Tells whether reaching by this manner tells everything that reaching by the other would.
     fn covers(self, other: Self) -> bool {
-        self.bits & other.bits == other.bits && (other.bits & PART == 0 || self.weak >= other.weak)
+        self.ways.allows(other.ways) && (!other.ways.is_part() || self.weak >= other.weak)
     }
 }
 
 /// A manner by its index, the inverse of `Manner::index`.
 const ALL_MANNERS: [Manner; MANNERS] = {
-    let grades = [Basis::Weighed, Basis::Guess, Basis::Unknown];
-    let mut all = [Manner {
-        bits: 0,
-        weak: Basis::Weighed,
-    }; MANNERS];
+    let mut all = [Manner::BEGUN; MANNERS];
     let mut i = 0;
     while i < MANNERS {
         all[i] = Manner {
-            bits: (i / 3) as u8,
-            weak: grades[i % 3],
+            ways: Ways::at(i / GRADES.len()),
+            weak: GRADES[i % GRADES.len()],
         };
         i += 1;
     }
@@ -182,11 +152,7 @@ impl<'a> Search<'a> {
             (Some(when), Towards::Sources) => when.latest(),
             (Some(when), Towards::Uses) => -when.earliest(),
         };
-        let whole = Manner {
-            bits: PART | LIVE,
-            weak: Basis::Weighed,
-        };
-        self.reach(start.lot, whole, limit);
+        self.reach(start.lot, Manner::BEGUN, limit);
         if let (Some(serial), Towards::Uses) = (start.serial, self.towards) {
             let farm = self.farm;
             let visit = self.visits[start.lot.index()]
@@ -302,14 +268,10 @@ impl<'a> Search<'a> {
                     .map(|i| ALL_MANNERS[i]);
                 let part = met
                     .clone()
-                    .filter(|m| m.bits & PART != 0)
+                    .filter(|m| m.ways.is_part())
                     .map(|m| m.weak)
                     .max();
-                let relation = match part {
-                    Some(_) => Relation::Part,
-                    None if met.clone().any(|m| m.bits & LIVE != 0) => Relation::Live,
-                    None => Relation::Carried,
-                };
+                let relation = met.map(|m| m.ways.relation()).min()?;
                 Some(Reached {
                     lot: id,
                     relation,

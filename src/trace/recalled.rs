@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Event, Farm, LotId, Meant, Moment, PackPick, RecallStep, SerialRange};
+use crate::farm::{Event, Farm, LotId, Meant, Moment, PackPick, RecallStep, Relation, SerialRange};
 
 use super::listing::only;
-use super::reach::{Relation, Start, forward};
+use super::reach::{Start, forward};
 
 /// A recall: the rows that opened it, and when it was closed.
 #[derive(Clone, Debug, Default, PartialEq)]

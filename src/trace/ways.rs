@@ -2,10 +2,10 @@
 //!
 //! `reach` says which lots; this says by which flows, so that a drawing has its lines and a paper its entries.
 
-use crate::farm::{Class, Farm, Flow, FlowId, LotId};
+use crate::farm::{Class, Farm, Flow, FlowId, LotId, Relation};
 
 use super::answer::Side;
-use super::reach::{Reached, Relation};
+use super::reach::Reached;
 
 /// One flow of a trace.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

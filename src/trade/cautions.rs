@@ -6,6 +6,8 @@
 use crate::farm::PackKind::{Bag, Bottle, Tub};
 use crate::farm::{BatchKind, LotSort, PackKind};
 
+use super::place::Place;
+
 /// A short warning.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Caution {
@@ -47,36 +49,6 @@ pub fn handled_like(sort: LotSort) -> PackKind {
         )
         | LotSort::Delivery(_)
         | LotSort::Bed => PackKind::Bag,
-    }
-}
-
-/// Where advice differs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Place {
-    Britain,
-    Europe,
-    States,
-    NewZealand,
-    Australia,
-    Elsewhere,
-}
-
-/// The states of the European Union, by ISO 3166.
-const UNION: &[&str] = &[
-    "AT", "BE", "BG", "CY", "CZ", "DE", "DK", "EE", "ES", "FI", "FR", "GR", "HR", "HU", "IE", "IT",
-    "LT", "LU", "LV", "MT", "NL", "PL", "PT", "RO", "SE", "SI", "SK",
-];
-
-impl Place {
-    fn of(country: &str) -> Self {
-        match country {
-            "GB" => Self::Britain,
-            "US" => Self::States,
-            "NZ" => Self::NewZealand,
-            "AU" => Self::Australia,
-            other if UNION.contains(&other) => Self::Europe,
-            _ => Self::Elsewhere,
-        }
     }
 }
 

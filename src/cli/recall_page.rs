@@ -1,0 +1,288 @@
+//! How a recall stands, as a page: numbers, lots, who has packs, who was told, what came back, what is new.
+
+use crate::farm::{Farm, Relation};
+use crate::trace::{Figures, ListedRun, ListedSale, Listing, PackCount, RecallFile, SoldPacks};
+
+use super::phrase::{at, count, listed, paragraph};
+use super::reached::where_they_are;
+use super::table::{Set, Table};
+
+/// Lists recalls, a line each.
+pub fn list(files: &[RecallFile]) -> String {
+    if files.is_empty() {
+        return "no recall has been opened\n".to_owned();
+    }
+    let mut table = Table::new(&[
+        ("", Set::Whole),
+        ("opened", Set::Whole),
+        ("closed", Set::Whole),
+        ("packs", Set::Number),
+        ("told", Set::Number),
+        ("back", Set::Number),
+    ]);
+    for file in files {
+        let figures = file.figures();
+        table.row(vec![
+            file.name.clone(),
+            at(file.opened),
+            file.closed
+                .as_ref()
+                .map_or_else(|| "open".to_owned(), |closed| at(closed.when)),
+            figures.then.made.to_string(),
+            format!("{} of {}", figures.buyers_told, figures.buyers),
+            figures.returned.to_string(),
+        ]);
+    }
+    table.to_string()
+}
+
+/// Tells what was frozen when a recall was opened.
+pub fn opened(file: &RecallFile) -> String {
+    let mut text = format!("{}: the list as it stands now is kept\n", file.name);
+    text += &by_relation(&file.frozen);
+    text += &sold_to("Ring these", &file.frozen.sales);
+    text
+}
+
+/// Shows how a recall stands.
+pub fn show(farm: &Farm, file: &RecallFile) -> String {
+    let mut text = head(farm, file);
+    let not_told: Vec<ListedSale> = file.not_told().into_iter().cloned().collect();
+    text += &numbers(&file.figures(), not_told.len());
+    text += "\nThe list, as it was when the recall was opened\n";
+    text += &by_relation(&file.frozen);
+    text += &sold_to("Not told yet", &not_told);
+    text += &replies("Told", &file.told);
+    text += &replies("Came back", &file.returned);
+    if !file.since.is_empty() {
+        text += "\nSince it was opened\n";
+        text += &by_relation(&file.since);
+        text += &sold_to("Sold since, or written down since", &file.since.sales);
+    }
+    text
+}
+
+fn head(farm: &Farm, file: &RecallFile) -> String {
+    let from: Vec<String> = file
+        .from
+        .iter()
+        .map(|code| match farm.lot_of(*code) {
+            Some(lot) => super::named::called_in_list(farm, lot),
+            None => code.to_string(),
+        })
+        .collect();
+    let opened = format!(
+        "{}: opened {} by entry {}, from {}",
+        file.name,
+        at(file.opened),
+        file.entry,
+        listed(&from)
+    );
+    let mut text = paragraph(&opened, 0);
+    if let Some(why) = &file.why {
+        text += &paragraph(&why.to_string(), 2);
+    }
+    if let Some(closed) = &file.closed {
+        let why = closed.why.as_ref().map(|why| format!(": {why}"));
+        let why = why.unwrap_or_default();
+        text += &paragraph(
+            &format!("closed {} by entry {}{why}", at(closed.when), closed.entry),
+            0,
+        );
+    }
+    text
+}
+
+fn numbers(figures: &Figures, not_told: usize) -> String {
+    let Figures { then, now, .. } = figures;
+    let mut table = Table::new(&[
+        ("packs", Set::Text),
+        ("when opened", Set::Number),
+        ("now", Set::Number),
+    ]);
+    let rows: [(&str, fn(&PackCount) -> u32); 8] = [
+        ("made", |count| count.made),
+        ("traced", |count| count.traced()),
+        ("in store", |count| count.in_store),
+        ("sold and not back", |count| count.sold),
+        ("back, kept apart", |count| count.back),
+        ("thrown out", |count| count.thrown),
+        ("opened and used again", |count| count.opened),
+        ("not found", |count| count.not_found),
+    ];
+    for (name, of) in rows {
+        table.row(vec![
+            name.to_owned(),
+            of(then).to_string(),
+            of(now).to_string(),
+        ]);
+    }
+    if then.unplaced + now.unplaced > 0 {
+        let name = "in store or gone, nobody can say".to_owned();
+        table.row(vec![
+            name,
+            then.unplaced.to_string(),
+            now.unplaced.to_string(),
+        ]);
+    }
+    let told = format!(
+        "{} of {} buyers and market days told ({} of {} sold); {} back under the recall; {} not told",
+        figures.buyers_told,
+        figures.buyers,
+        figures.told,
+        count(then.sold, "pack", "packs"),
+        count(figures.returned, "pack", "packs"),
+        count(not_told as u64, "sale", "sales"),
+    );
+    format!("\n{table}{}", paragraph(&told, 0))
+}
+
+/// Lists what is on a list: parts, then live, then carried.
+fn by_relation(listing: &Listing) -> String {
+    let groups: [(&str, fn(Option<Relation>) -> bool); 3] = [
+        ("It is in these", |how| {
+            matches!(how, None | Some(Relation::Part))
+        }),
+        ("The animals themselves, or their stock", |how| {
+            how == Some(Relation::Live)
+        }),
+        ("It may only have been carried to these", |how| {
+            how == Some(Relation::Carried)
+        }),
+    ];
+    let mut text = String::new();
+    for (name, counts) in groups {
+        let lots = listing
+            .lots
+            .iter()
+            .filter(|lot| counts(lot.relation))
+            .count();
+        let runs: Vec<&ListedRun> = listing
+            .runs
+            .iter()
+            .filter(|run| counts(run.relation))
+            .collect();
+        if lots == 0 && runs.is_empty() {
+            continue;
+        }
+        let lots = count(
+            lots as u64,
+            "delivery, bed or batch",
+            "deliveries, beds and batches",
+        );
+        let runs_said = count(runs.len() as u64, "run", "runs");
+        text += &format!("  {name}: {lots}, {runs_said}\n");
+        text += &run_table(&runs);
+        let sum = where_they_are(&listing.count(counts));
+        if !sum.is_empty() {
+            text += &paragraph(&sum, 2);
+        }
+    }
+    text
+}
+
+fn run_table(runs: &[&ListedRun]) -> String {
+    let number = |number: u32| {
+        if number == 0 {
+            String::new()
+        } else {
+            number.to_string()
+        }
+    };
+    let mut table = Table::new(&[
+        ("", Set::Whole),
+        ("", Set::Text),
+        ("made", Set::Number),
+        ("in store", Set::Number),
+        ("sold", Set::Number),
+        ("back", Set::Number),
+        ("thrown", Set::Number),
+        ("opened", Set::Number),
+        ("not found", Set::Number),
+        ("no telling", Set::Number),
+        ("", Set::Whole),
+    ]);
+    for run in runs {
+        let only: Vec<String> = run.only.iter().map(|range| format!("#{range}")).collect();
+        let name = run
+            .mark
+            .as_ref()
+            .map_or_else(|| at(run.when), ToString::to_string);
+        let what = format!("{} {}", run.product.key, only.join(" "));
+        table.row(vec![
+            name,
+            what.trim().to_owned(),
+            run.count.made.to_string(),
+            number(run.count.in_store),
+            number(run.count.sold),
+            number(run.count.back),
+            number(run.count.thrown),
+            number(run.count.opened),
+            number(run.count.not_found),
+            number(run.count.unplaced),
+            run.code.to_string(),
+        ]);
+    }
+    if table.is_empty() {
+        String::new()
+    } else {
+        table.indented()
+    }
+}
+
+/// Lists sales: who got what, and how to reach them.
+fn sold_to(title: &str, sales: &[ListedSale]) -> String {
+    if sales.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new(&[("", Set::Whole), ("", Set::Text), ("", Set::Text)]);
+    for sale in sales {
+        let who = sale.to.buyer.as_ref().or(sale.to.market.as_ref());
+        let who = who.map_or_else(|| "nobody noted who".to_owned(), ToString::to_string);
+        let contact = sale.to.contact.as_ref();
+        let contact = contact
+            .map(|contact| format!(", {contact}"))
+            .unwrap_or_default();
+        let packs: Vec<String> = sale.packs.iter().map(packs).collect();
+        table.row(vec![
+            sale.when.day().to_string(),
+            format!("{who}{contact}"),
+            packs.join(", "),
+        ]);
+    }
+    format!("\n{title}\n{}", table.indented())
+}
+
+/// Writes packs of one run: `run-7 #1-3 x2`.
+fn packs(sold: &SoldPacks) -> String {
+    let run = sold.mark.as_ref();
+    let mut text = run.map_or_else(|| sold.run.to_string(), ToString::to_string);
+    for range in &sold.serials {
+        text += &format!(" #{range}");
+    }
+    if sold.unnumbered > 0 {
+        text += &format!(" x{}", sold.unnumbered);
+    }
+    text
+}
+
+fn replies(title: &str, replies: &[crate::trace::Reply]) -> String {
+    if replies.is_empty() {
+        return String::new();
+    }
+    let mut table = Table::new(&[("", Set::Whole), ("", Set::Text), ("", Set::Text)]);
+    for reply in replies {
+        let who = reply
+            .who
+            .as_ref()
+            .map(ToString::to_string)
+            .unwrap_or_default();
+        let why = reply
+            .why
+            .as_ref()
+            .map(ToString::to_string)
+            .unwrap_or_default();
+        table.row(vec![at(reply.when), who, why]);
+    }
+    format!("\n{title}\n{}", table.indented())
+}
