@@ -55,6 +55,12 @@ const ITEMS: Judge = Judge {
     programs: &["qpdf", "pdftotext", "pdftoppm", "zbarimg"],
 };
 
+const PAPERS: Judge = Judge {
+    script: "judge_papers.py",
+    modules: &["PIL", "pypdfium2", "zxingcpp"],
+    programs: &["qpdf", "pdffonts", "pdftotext"],
+};
+
 const CODES: Judge = Judge {
     script: "judge_codes.py",
     modules: &["tomllib", "stdnum"],
@@ -104,6 +110,13 @@ fn bar_codes_letters_and_pictures_are_there_to_be_read() {
         let folder = tempfile::tempdir().expect("there is room for some PDFs");
         label_items::write(folder.path());
         ITEMS.run(&[path(folder.path())]);
+    }
+}
+
+#[test]
+fn papers_are_sound_and_lack_nothing_that_the_trace_says() {
+    if PAPERS.is_here() {
+        PAPERS.run(&[path(demo_farm())]);
     }
 }
 

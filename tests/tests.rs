@@ -18,6 +18,7 @@ mod looking;
 mod no_panic;
 mod outside;
 mod packing;
+mod papers;
 mod properties;
 mod rack;
 mod random_farm;

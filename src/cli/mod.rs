@@ -24,6 +24,7 @@ mod count;
 mod demo;
 mod demo_labels;
 mod densities;
+mod drill;
 mod entries;
 mod export;
 mod failure;
@@ -167,6 +168,7 @@ enum Command {
     Demo(demo::Args),
     Label(label::Args),
     Paper(paper::Args),
+    Drill(drill::Args),
     Publish(publish::Args),
     Recall(recall::Args),
     Balance(balance::Args),
@@ -202,6 +204,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Demo(args) => demo::run(args),
         Command::Label(args) => label::run(&shed, args),
         Command::Paper(args) => paper::run(&shed, args),
+        Command::Drill(args) => drill::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
         Command::Suspects(args) => suspects::run(&shed, args),
         Command::Recall(args) => recall::run(&shed, args),

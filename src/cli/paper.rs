@@ -20,7 +20,7 @@ use super::{paper_dispatch, paper_recall, paper_trace_file};
 /// Each is a PDF on A4 that bears the diary's seal, so that whoever keeps it can tell later whether the diary was
 /// changed.
 ///
-/// Example: castlot paper trace-file run-36 --out run-36.pdf
+/// Example: `castlot paper trace-file run-36 --out run-36.pdf`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     #[command(subcommand)]
@@ -68,7 +68,7 @@ pub struct Desk {
     /// The farm's folder.
     pub folder: PathBuf,
     /// The diary's seal.
-    seal: String,
+    pub seal: String,
 }
 
 impl Desk {

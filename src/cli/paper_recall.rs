@@ -1,12 +1,12 @@
 //! `castlot paper recall-notice`, `stall-sign` and `recall-report`: the papers of a recall.
 
 use crate::papers::RecallPapers;
-use crate::trace::{RecallFile, recall_file, recalls};
 
 use super::failure::Failure;
 use super::own_templates::own_templates;
 use super::paper::{Desk, Files};
-use super::phrase::{count, listed};
+use super::phrase::count;
+use super::recall::found;
 use super::voice;
 
 /// Write a letter to each buyer who has packs that are asked back: which packs, what to do, whom to ring, and a label
@@ -14,7 +14,7 @@ use super::voice;
 ///
 /// All letters are in one PDF, each with its own page numbers.
 ///
-/// Example: castlot paper recall-notice recall-1 --buyer "a plant nursery below the weir"
+/// Example: `castlot paper recall-notice recall-1 --buyer "a nursery at the ferry landing"`
 #[derive(Debug, clap::Args)]
 pub struct NoticeArgs {
     /// The recall's name.
@@ -31,7 +31,7 @@ pub struct NoticeArgs {
 /// It can be read from two metres. Why packs are asked back stands on it only where `--because` says so in words for
 /// customers.
 ///
-/// Example: castlot paper stall-sign recall-1 --market "Quay market"
+/// Example: `castlot paper stall-sign recall-1 --market "Quay market"`
 #[derive(Debug, clap::Args)]
 pub struct SignArgs {
     /// The recall's name.
@@ -49,7 +49,7 @@ pub struct SignArgs {
 /// Write the report of a recall: packs made, traced, in store, with buyers, told, come back and not accounted for; who
 /// has them; minutes taken; links that rest on guesses.
 ///
-/// Example: castlot paper recall-report recall-1 --csv recall-1.csv
+/// Example: `castlot paper recall-report recall-1 --csv recall-1.csv`
 #[derive(Debug, clap::Args)]
 pub struct ReportArgs {
     /// The recall's name.
@@ -99,23 +99,12 @@ fn with_papers(
     name: &str,
     make: impl FnOnce(&RecallPapers<'_>) -> Result<(), Failure>,
 ) -> Result<(), Failure> {
-    let file = find(desk, name)?;
+    let file = found(&desk.farm, name)?;
     let templates = own_templates(&desk.folder)?;
     make(&RecallPapers {
         farm: &desk.farm,
         settings: &desk.settings,
         templates: &templates,
         file: &file,
-    })
-}
-
-fn find(desk: &Desk, name: &str) -> Result<RecallFile, Failure> {
-    recall_file(&desk.farm, name).ok_or_else(|| {
-        let names: Vec<&str> = recalls(&desk.farm).into_keys().collect();
-        let failure = Failure::refused(format!("there is no recall called `{name}`"));
-        match &names[..] {
-            [] => failure,
-            some => failure.hint(format!("there are {}", listed(some))),
-        }
     })
 }

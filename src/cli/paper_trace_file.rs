@@ -12,7 +12,7 @@ use super::paper::{Desk, Files};
 /// LOT may be a code, a ref, a bin (its bed then), or scanned text. The CSV file has a row for each pack of it, or
 /// that it is in.
 ///
-/// Example: castlot paper trace-file run-36 --out run-36.pdf --csv run-36.csv
+/// Example: `castlot paper trace-file run-36 --out run-36.pdf --csv run-36.csv`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The lot.

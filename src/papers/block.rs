@@ -16,6 +16,10 @@ pub enum Block {
     Heading(Style, String),
     /// A paragraph.
     Text(Style, String),
+    /// A paragraph that stays with what follows.
+    LeadIn(String),
+    /// Rows of a sign: a day in the size of its smaller lines, and beside it what is sold then, large.
+    Signposts(Vec<(String, Vec<String>)>),
     /// Steps, numbered from 1.
     Steps(Style, Vec<String>),
     /// Names and what they are; a line to write on where nothing is said.
@@ -57,6 +61,15 @@ impl Block {
                 slabs.extend(lines.into_iter().map(Slab::with_next));
             }
             Self::Text(style, text) => slabs.extend(paragraph(text, *style, Room::whole(room))?),
+            Self::LeadIn(text) => {
+                let lines = paragraph(text, Style::TEXT, Room::whole(room))?.into_iter();
+                slabs.extend(lines.map(Slab::with_next));
+            }
+            Self::Signposts(posts) => {
+                for (day, codes) in posts {
+                    slabs.extend(signpost(day, codes, room)?);
+                }
+            }
             Self::Steps(style, steps) => slabs.extend(numbered(steps, *style, room)?),
             Self::Facts(facts) => slabs.extend(set_facts(facts, room)?),
             Self::Table(table) => slabs.extend(table.slabs(room)?),
@@ -117,6 +130,30 @@ fn paragraph(text: &str, style: Style, room: Room) -> Result<Vec<Slab>, PaperErr
             slab.keep = Keep::WithNext;
         }
         slabs.push(slab);
+    }
+    Ok(slabs)
+}
+
+fn signpost(day: &str, codes: &[String], room: Length) -> Result<Vec<Slab>, PaperError> {
+    let days = room * 34 / 100;
+    let mut slabs = Vec::new();
+    for code in codes {
+        slabs.extend(paragraph(
+            code,
+            Style::SIGN_TEXT,
+            Room::right_of(days, room),
+        )?);
+    }
+    // The day stands on the line of the first code.
+    let x = Length::ZERO;
+    let mut y = Style::SIGN_TEXT.baseline() - Style::SIGN_SMALL.baseline();
+    for (slab, line) in slabs
+        .iter_mut()
+        .zip(set::lines(&set::plain(day), Style::SIGN_SMALL, days)?)
+    {
+        slab.items
+            .extend(set::line(&line, Style::SIGN_SMALL, Point { x, y })?);
+        y = Length::ZERO;
     }
     Ok(slabs)
 }
@@ -214,8 +251,8 @@ fn callout(heading: &str, texts: &[String], room: Length) -> Result<Vec<Slab>, P
 /// Stands a label in the middle, with a line along its edge, and rings a place on it.
 fn label(layout: &Layout, ring: Option<Area>, room: Length) -> Slab {
     const EDGE: Length = Length::of_micrometres(150);
-    const RING: Length = Length::of_micrometres(900);
-    const OUTSET: Length = Length::of_micrometres(1_700);
+    const RING: Length = Length::of_micrometres(700);
+    const OUTSET: Length = Length::of_micrometres(1_150);
     let x = (room - layout.size.width) / 2;
     let framed = |area: Area, out: Length, stroke: Length| {
         let at = Point {

@@ -19,6 +19,9 @@
 
 mod block;
 mod dispatch;
+mod drill_gaps;
+mod drill_report;
+mod drill_tables;
 mod error;
 mod evidence;
 mod flow;
@@ -32,9 +35,12 @@ mod paper;
 mod paper_test;
 mod recall_notice;
 mod recall_report;
+mod recall_tables;
 mod set;
 mod slab;
 mod stall_sign;
+mod step_back;
+mod step_forward;
 mod steps;
 mod strokes;
 mod style;
@@ -44,6 +50,7 @@ mod width;
 mod wording;
 
 pub use dispatch::{Dispatch, file_name as dispatch_file_name};
+pub use drill_report::{Drill, DrillClock};
 pub use error::PaperError;
 pub use format::Format;
 pub use paper::{Imprint, Paper};

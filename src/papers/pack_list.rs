@@ -1,7 +1,7 @@
 //! The packs of a listing, a row each: the same on papers as in a CSV file.
 
-use crate::farm::{Farm, LotCode, SerialRange};
-use crate::trace::{ListedRun, ListedSale, Listing, Whereabouts};
+use crate::farm::{Farm, SerialRange};
+use crate::trace::{ListedRun, ListedSale, Listing, SoldPacks, Whereabouts};
 
 use super::lot_words::packed;
 use super::wording::at;
@@ -76,21 +76,59 @@ fn row(
     ]
 }
 
-/// Writes serials for reading: `1-12, 15`, with those nobody noted as `3 without serial`.
+/// Writes serials for reading: `#1-12, #15`, with those nobody noted as `3 without serial`.
 pub fn serials(ranges: &[SerialRange], unnumbered: u32) -> String {
-    let mut parts: Vec<String> = ranges.iter().map(ToString::to_string).collect();
+    let mut parts: Vec<String> = ranges.iter().map(|range| format!("#{range}")).collect();
     if unnumbered > 0 {
         parts.push(format!("{unnumbered} without serial"));
     }
     parts.join(", ")
 }
 
-/// Writes the packs of a sale, run by run: `P26170-01-D 1-2; P26184-03-X 3 without serial`.
+/// Writes the packs of a sale, run by run: `P26170-01-D #1-2; P26184-03-X 3 without serial`.
 pub fn of_sale(sale: &ListedSale) -> String {
-    let of_run = |run: LotCode, text: String| format!("{run} {text}");
-    let packs = sale
-        .packs
-        .iter()
-        .map(|sold| of_run(sold.run, serials(&sold.serials, sold.unnumbered)));
-    packs.collect::<Vec<_>>().join("; ")
+    let of_run = |sold: &SoldPacks| {
+        let which = serials(&sold.serials, sold.unnumbered);
+        format!("{} {which}", sold.run)
+    };
+    sale.packs.iter().map(of_run).collect::<Vec<_>>().join("; ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::farm::scenario::Scenario;
+    use crate::trace::{Carried, Scope};
+
+    #[test]
+    fn every_pack_has_a_row_and_one_sold_without_its_serial_has_another() {
+        let scenario = Scenario::of(&[
+            "2026-03-01 delivery dung manure 50kg",
+            "2026-03-02 bed b1 A01 dung=4kg",
+            "2026-03-20 sieve c1 castings 2kg - A01",
+            "2026-03-21 pack p1 3 c1=1kg",
+            "2026-04-01 sale p1/1",
+            "2026-04-02 sale p1/x1",
+        ]);
+        let farm = &scenario.farm;
+        let scope = Scope {
+            from: &[scenario.id("dung")],
+            packs: &[],
+            carried: Carried::Out,
+        };
+        let rows = rows(farm, &Listing::of(farm, scope));
+        let told: Vec<_> = rows
+            .iter()
+            .map(|row| (row[1].as_str(), row[5].as_str(), row[9].as_str()))
+            .collect();
+        assert_eq!(
+            told,
+            [
+                ("0001", "sold", "part"),
+                ("0002", "in store or gone", "part"),
+                ("0003", "in store or gone", "part"),
+                ("", "sold, serial not noted", "part"),
+            ]
+        );
+    }
 }

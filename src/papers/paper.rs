@@ -120,9 +120,14 @@ impl Paper {
         self.with(Block::Text(style, text.into()))
     }
 
-    /// Adds a line of a sign that heads those below it.
-    pub(super) fn sub_sign(&mut self, text: &str) -> &mut Self {
-        self.with(Block::Heading(Style::SIGN_SMALL, text.to_owned()))
+    /// Adds a paragraph that stays with what follows.
+    pub fn lead_in(&mut self, text: impl Into<String>) -> &mut Self {
+        self.with(Block::LeadIn(text.into()))
+    }
+
+    /// Adds days and what was sold on each, as large as a sign needs.
+    pub(super) fn signposts(&mut self, posts: Vec<(String, Vec<String>)>) -> &mut Self {
+        self.with(Block::Signposts(posts))
     }
 
     /// Adds a rule across the page.

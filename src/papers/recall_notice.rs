@@ -115,20 +115,12 @@ impl<'a> RecallPapers<'a> {
             .iter()
             .rev()
             .find_map(|sale| sale.to.contact.as_ref());
-        paper.facts([
-            (
-                "To",
-                to.map_or_else(
-                    || "everybody who had packs of us".to_owned(),
-                    ToString::to_string,
-                ),
-            ),
-            (
-                "Recall",
-                format!("{}, opened {}", self.file.name, self.file.opened.day()),
-            ),
-        ]);
-        paper.facts(contacts.map(|contact| ("Reached at", contact.to_string())));
+        let everybody = || "everybody who had packs of us".to_owned();
+        let mut facts = vec![("To", to.map_or_else(everybody, ToString::to_string))];
+        facts.extend(contacts.map(|contact| ("Reached at", contact.to_string())));
+        let opened = self.file.opened.day();
+        facts.push(("Recall", format!("{}, opened {opened}", self.file.name)));
+        paper.facts(facts);
         paper.text(self.what_for(letter));
         paper.heading("Which packs");
         paper.table(match letter.to {
@@ -137,17 +129,15 @@ impl<'a> RecallPapers<'a> {
         });
         paper.heading("What we ask of you");
         paper.steps(steps(imprint));
+        paper.heading("Your reply");
+        let blanks = [
+            "Packs still with you",
+            "Passed on, and to whom",
+            "Name and date",
+        ];
+        paper.facts(blanks.map(|name| (name, "")));
         paper.heading("Where the code is");
         self.show(letter, &mut paper)?;
-        paper.heading("Your reply");
-        paper.facts(
-            [
-                "Packs still with you",
-                "Passed on, and to whom",
-                "Name and date",
-            ]
-            .map(|name| (name, "")),
-        );
         paper.small(NO_SUBSTITUTE);
         Ok(paper)
     }
@@ -235,7 +225,7 @@ impl<'a> RecallPapers<'a> {
             }
             if let Some(Specimen { label, code }) = self.label_of(run, letter)? {
                 shown.push(&run.product.key);
-                paper.text(format!(
+                paper.lead_in(format!(
                     "On {}, as below, at its real size. The ring is drawn here and is not on the pack.",
                     packed(&run.product)
                 ));

@@ -1,7 +1,7 @@
 //! The report of a recall: its numbers, who has been told, what came back, and how sure the links are.
 
-use crate::farm::{Basis, Entry, EntryNumber, LotCode, LotSort};
-use crate::trace::{ListedSale, Listing, PackCount, Relation, Reply, Side, Start, forward, ways};
+use crate::farm::{Basis, LotCode, Moment};
+use crate::trace::{ListedSale, Listing, PackCount, Relation, Side, Start, forward, ways};
 
 use super::error::PaperError;
 use super::evidence::links;
@@ -10,6 +10,7 @@ use super::lot_words::{manner, packed, whom};
 use super::pack_list;
 use super::paper::{Imprint, Paper};
 use super::recall_notice::RecallPapers;
+use super::recall_tables::{lots_table, replies};
 use super::table::{Column, Table};
 use super::trace_file::NO_SUBSTITUTE;
 use super::wording::{at, count};
@@ -43,7 +44,7 @@ impl RecallPapers<'_> {
     fn what_it_is(&self, paper: &mut Paper) {
         let file = self.file;
         let from: Vec<String> = file.from.iter().map(|code| self.named(*code)).collect();
-        paper.facts([
+        let mut facts = vec![
             (
                 "Opened",
                 format!("{} (entry {})", at(file.opened), file.entry),
@@ -70,8 +71,9 @@ impl RecallPapers<'_> {
                     None => "still open".to_owned(),
                 },
             ),
-        ]);
-        paper.facts(self.minutes());
+        ];
+        facts.extend(self.minutes());
+        paper.facts(facts);
     }
 
     fn named(&self, code: LotCode) -> String {
@@ -81,24 +83,18 @@ impl RecallPapers<'_> {
         }
     }
 
-    /// How long it took from the opening's being written to the first and the last being told.
+    /// How long it took from the opening to the first and the last being told, where both have a time of day.
     fn minutes(&self) -> Vec<(&'static str, String)> {
-        let written = |number: EntryNumber| -> Option<&Entry> { self.farm.entry(number) };
-        let Some(opened) = written(self.file.entry) else {
+        let timed = |moment: Moment| moment.minute().map(|_| moment.earliest());
+        let Some(opened) = timed(self.file.opened) else {
             return Vec::new();
         };
-        let told = self
-            .file
-            .told
-            .iter()
-            .filter_map(|reply| written(reply.entry));
-        let minutes: Vec<i64> = told
-            .map(|entry| entry.written.duration_since(opened.written).as_secs() / 60)
-            .collect();
+        let told = self.file.told.iter().filter_map(|reply| timed(reply.when));
+        let minutes: Vec<i64> = told.map(|told| told - opened).collect();
         match (minutes.iter().min(), minutes.iter().max()) {
             (Some(first), Some(last)) => vec![(
-                "Minutes, by when entries were written",
-                format!("first told after {first}, last after {last}"),
+                "Minutes taken",
+                format!("{first} to the first who was told, {last} to the last so far"),
             )],
             _ => Vec::new(),
         }
@@ -250,73 +246,4 @@ impl RecallPapers<'_> {
             count(all, "link", "links"),
         ));
     }
-}
-
-fn lots_table(listing: &Listing, paper: &mut Paper) {
-    if listing.lots.is_empty() {
-        return;
-    }
-    let columns = [
-        Column::code("lot"),
-        Column::text("what"),
-        Column::code("made"),
-        Column::text("how"),
-        Column::text("bin"),
-        Column::number("left"),
-    ];
-    let rows = listing.lots.iter().map(|lot| {
-        let mark = lot
-            .mark
-            .as_ref()
-            .map_or_else(String::new, |mark| format!(" ({mark})"));
-        let left = match (lot.sort, lot.left) {
-            (LotSort::Bed, _) => String::new(),
-            (_, Some(left)) => left.to_string(),
-            (_, None) => "?".to_owned(),
-        };
-        [
-            lot.code.to_string(),
-            format!("{}{mark}", lot.sort.word()),
-            lot.when.day().to_string(),
-            manner(lot.relation).to_owned(),
-            lot.bin.map_or_else(String::new, |bin| bin.to_string()),
-            left,
-        ]
-    });
-    paper.sub_heading("Deliveries, beds and batches on the list");
-    paper.table(rows.fold(Table::new(columns), Table::row));
-}
-
-fn replies(heading: &str, replies: &[Reply], paper: &mut Paper) {
-    if replies.is_empty() {
-        return;
-    }
-    let columns = [
-        Column::code("when"),
-        Column::text("who"),
-        Column::text("packs"),
-        Column::text("what was said"),
-        Column::number("entry"),
-    ];
-    let rows = replies.iter().map(|reply| {
-        let packs = reply
-            .packs
-            .iter()
-            .map(|pick| format!("{} {}", pick.run, pick.which));
-        [
-            at(reply.when),
-            reply
-                .who
-                .as_ref()
-                .map_or_else(String::new, ToString::to_string),
-            packs.collect::<Vec<_>>().join("; "),
-            reply
-                .why
-                .as_ref()
-                .map_or_else(String::new, ToString::to_string),
-            reply.entry.to_string(),
-        ]
-    });
-    paper.heading(heading);
-    paper.table(rows.fold(Table::new(columns), Table::row));
 }

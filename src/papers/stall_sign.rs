@@ -72,19 +72,18 @@ impl RecallPapers<'_> {
             let codes = by_day.entry(sale.when.day()).or_default();
             codes.extend(sale.packs.iter().map(|sold| sold.run));
         }
-        for (day, mut codes) in by_day {
-            codes.sort_unstable();
-            codes.dedup();
-            paper.sub_sign(&date(day));
-            for code in codes {
-                paper.set(Style::SIGN_TEXT, code.to_string());
-            }
-        }
-        paper.rule();
         if let Some(because) = because {
             paper.set(Style::SIGN_SMALL, because);
         }
         paper.steps_in(Style::SIGN_SMALL, what_to_do(imprint));
+        paper.rule();
+        let posts = by_day.into_iter().map(|(day, mut codes)| {
+            codes.sort_unstable();
+            codes.dedup();
+            let codes = codes.iter().map(ToString::to_string).collect();
+            (date(day), codes)
+        });
+        paper.signposts(posts.collect());
         paper
     }
 
@@ -110,7 +109,7 @@ fn what_to_do(imprint: &Imprint) -> Vec<String> {
     let ring = imprint.phone.as_ref();
     let ring = ring.map_or_else(String::new, |phone| format!(", or ring {phone}"));
     vec![
-        "Look on the label for a code that begins with P. Is it one of these?".to_owned(),
+        "Look on the label for the code that begins with P. Is it one of those below?".to_owned(),
         "Please do not use what is left. Keep it in its pack.".to_owned(),
         format!("Bring it to us here{ring}. We take it back."),
     ]

@@ -22,6 +22,7 @@ enum Kind {
     Text,
     Code,
     Number,
+    Blank,
 }
 
 /// A table.
@@ -48,6 +49,10 @@ const GAP: Length = Length::of_micrometres(3_200);
 const PAD: Length = Length::of_micrometres(750);
 const HAIR: Length = Length::of_micrometres(120);
 const RULE: Length = Length::of_micrometres(420);
+/// A cell to write in is at least so wide.
+const WRITTEN: Length = Length::of_mm(19);
+/// A text so short stays in one line.
+const SHORT: Length = Length::of_mm(22);
 /// A row of more lines than this may go on over a page's end.
 const TALL: usize = 14;
 
@@ -67,6 +72,11 @@ impl Column {
         Self::of(heading, Kind::Number)
     }
 
+    /// A column that people write in by hand.
+    pub fn blank(heading: &str) -> Self {
+        Self::of(heading, Kind::Blank)
+    }
+
     fn of(heading: &str, kind: Kind) -> Self {
         let heading = heading.to_owned();
         Self { heading, kind }
@@ -74,8 +84,8 @@ impl Column {
 
     fn style(&self, weight: Weight) -> Style {
         match (self.kind, weight) {
-            (Kind::Text, Weight::Plain) => Style::CELL,
-            (Kind::Text, Weight::Sum) => Style::CAPTION,
+            (Kind::Text | Kind::Blank, Weight::Plain) => Style::CELL,
+            (Kind::Text | Kind::Blank, Weight::Sum) => Style::CAPTION,
             (Kind::Code | Kind::Number, Weight::Plain) => Style::CODE,
             (Kind::Code | Kind::Number, Weight::Sum) => Style::CODE_STRONG,
         }
@@ -163,10 +173,13 @@ impl Table {
     fn wish(&self, at: usize) -> Result<Wish, PaperError> {
         let column = &self.columns[at];
         let (mut least, mut whole) = set::widths(&column.heading, Style::CAPTION)?;
+        if column.kind == Kind::Blank {
+            (least, whole) = (least.max(WRITTEN), whole.max(WRITTEN));
+        }
         for row in &self.rows {
             let (word, line) = set::widths(&row.cells[at], column.style(row.weight))?;
-            least = least.max(word);
-            // A code or a number is one word even where it has a space, as an amount has.
+            // A telephone number or a short answer is not torn apart while there is room elsewhere.
+            least = least.max(if line <= SHORT { line } else { word });
             whole = whole.max(line);
         }
         Ok(Wish {
@@ -243,7 +256,9 @@ impl Table {
             for line in lines.iter().skip(which.start).take(which.len()) {
                 let set = match column.kind {
                     Kind::Number => set::line_to(line, *style, *x + *width, y)?,
-                    Kind::Text | Kind::Code => set::line(line, *style, Point { x: *x, y })?,
+                    Kind::Text | Kind::Code | Kind::Blank => {
+                        set::line(line, *style, Point { x: *x, y })?
+                    }
                 };
                 items.extend(set);
                 y += style.leading;

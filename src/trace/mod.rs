@@ -11,6 +11,7 @@ mod books;
 #[cfg(test)]
 mod books_test;
 mod buyers;
+mod drill;
 mod exposed;
 mod filling;
 mod held;
@@ -37,6 +38,7 @@ pub use awaited::{Awaited, awaited, due, is_held_for_the_test_alone, is_incoming
 pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, Terms, books, books_between};
 pub use buyers::{Buyer, buyers};
+pub use drill::{DrillLot, drill_lot};
 pub use exposed::{Exposed, RunSet};
 pub use filling::Filling;
 pub use held::{HeldBy, flagged, held};
