@@ -226,24 +226,22 @@ fn a_slip_in_a_code_and_a_bin_that_is_not_there_bring_what_may_have_been_meant()
 fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
     let farm = TestFarm::demo();
     assert_snapshot!(farm.on(DEMO_END, "sell run-63 all --to 'a garden'"), @"
-    entry 4135
-    1 pack sold to a garden, 2026-11-01
-                                          best by     in store
-      run-63 #3  Worm-worked compost 20L  2027-08-21         0  P26233-01-5
     --- stderr ---
-    warning: P26233-01-5 is RECALLED for horse manure, strawy (manure-2) since 2026-10-09 10:00 (recall-1)
-    warning: P26233-01-5 is ON HOLD for horse manure, strawy (manure-2) since 2026-09-18 16:30: two calls about curled leaves meet in this load; hay was never vouched for
+    error: P26233-01-5 is held because of G26082-01-C, which has been held since 2026-09-18T16:30
+    hint: if it can be let go by itself, release it: `castlot release P26233-01-5 --why WHY`
+    hint: if it has to be, say why, as in `--despite WHY`
+    --- exit 2 ---
     ");
     // Sold before anybody knew: nothing to say.
     assert_snapshot!(farm.on(DEMO_END, "sell run-63 x1 --to 'a garden' --when 2026-08-30"), @"
-    entry 4136
+    entry 4135
     1 pack sold to a garden, 2026-08-30
                                           best by     in store
       run-63 x1  Worm-worked compost 20L  2027-08-21         0  P26233-01-5
     ");
     assert_snapshot!(farm.on(DEMO_END, "skip A02 full --when 2027-03-01"), @"
-    entry 4137
+    entry 4136
     --- stderr ---
-    warning: entry 4137 is of 2027-03-01, which is still to come
+    warning: entry 4136 is of 2027-03-01, which is still to come
     ");
 }
