@@ -44,21 +44,28 @@ fn pack_works_out_amounts_and_tells_what_is_left() {
       from              taken  left
       cast-2  castings   12kg  18kg  H26096-01-4
       bags-1  5 L bags      4    46  G26095-01-9
+    --- stderr ---
+    warning: castings (cast-2) has no density test: nothing tells how many litres its kilograms are
     ");
     // The check stands in the diary as an entry of its own, written in the same step.
     assert_snapshot!(farm.on("2026-04-07T10:00", "pack tub50 3 --from worms-2 tubs-1 --check '50; 51; 49'"), @"
     entry 21: P26097-02-T
     entry 22
+    entry 23
     3 tubs of Dendrobaena bait worms, 50: P26097-02-T #1-3, best by 2026-04-21
       from                 taken      left
       worms-2  bait worms  ~187g  ~1.813kg  G26095-03-5
       tubs-1   bait tubs       3        17  G26095-02-7
+    --- stderr ---
+    warning: Dendrobaena bait worms, 50 (P26097-02-T) does not meet what castlot asks for (1 pack below 50); it is held until it is worked over and weighed again
     ");
     assert_snapshot!(farm.on("2026-04-07T11:00", "log P26097-02-T"), @"
     2026-04-07
       21  11:00    3 tubs of Dendrobaena bait worms 50 packed from worms-2 150,
                    tubs-1 3, best by 2026-04-21: P26097-02-T
       22  11:00    P26097-02-T measured: 50, 51, 49
+      23  11:00    P26097-02-T put on hold, with all it is part of: short fills: 1
+                   pack below 50, 3 of 3 packs measured
     ");
     assert_snapshot!(refused(&farm, "2026-04-08", "pack bag5 2 --from cast-1 cast-2"), @"
     --- stderr ---
@@ -84,6 +91,7 @@ fn what_no_permission_answers_for_is_told_with_whom_to_ask() {
       own-1      castings            9kg   1kg  H26305-01-N
       pouches-1  5 L bags, handle      3    63  G26061-04-9
     --- stderr ---
+    warning: castings (own-1) has no density test: nothing tells how many litres its kilograms are
     warning: P26305-01-5 holds kitchen waste, from kitchen peelings (kitchen-1) and kitchen peelings (kitchen-2); before any of it is sold, ask the environment regulator (Environment Agency, Natural Resources Wales, SEPA or NIEA) and the animal health agency (APHA; in Northern Ireland DAERA), and note the answer under [permission.NAME] in castlot.toml
     ");
     assert_snapshot!(farm.on("2026-11-01T11:00", "permissions"), @"

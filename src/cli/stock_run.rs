@@ -51,6 +51,7 @@ pub struct Run {
     /// Something of a held lot may have been carried over.
     pub flagged: bool,
     pub recalled: bool,
+    pub flagged: bool,
 }
 
 impl Run {
@@ -145,6 +146,7 @@ pub fn runs(
             held: holds.held.contains_key(&id),
             flagged: holds.flagged.contains_key(&id),
             recalled: recalls.contains_key(&id),
+            flagged: flags.contains_key(&id),
         })
     });
     runs.collect()

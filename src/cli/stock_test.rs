@@ -20,7 +20,7 @@ fn what_is_used_up_is_left_out_unless_asked_for() {
 
     tub50: Bait worms
               age  made  sold  back  store
-      tubs-1   46     4     2     1      3  P26106-01-B
+      tubs-1   46     4     2     1      3  FLAG  P26106-01-B
 
     What is left, oldest first (~ rests on a guess, ? nobody knows)
 
@@ -39,7 +39,7 @@ fn what_is_used_up_is_left_out_unless_asked_for() {
 
     Worms
                  made  used  left
-      worms-out  900g  400g  500g  H26100-02-E
+      worms-out  900g  400g  500g  FLAG  H26100-02-E
 
     and 1 lot used up
     List everything with: castlot stock --all
@@ -59,7 +59,7 @@ fn what_is_used_up_is_left_out_unless_asked_for() {
 
     tub50: Bait worms
               age  made  sold  back  store
-      tubs-1   46     4     2     1      3  P26106-01-B
+      tubs-1   46     4     2     1      3  FLAG  P26106-01-B
 
     What is left, oldest first (~ rests on a guess, ? nobody knows)
 
@@ -79,7 +79,7 @@ fn what_is_used_up_is_left_out_unless_asked_for() {
 
     Worms
                  made  used  left
-      worms-out  900g  400g  500g  H26100-02-E
+      worms-out  900g  400g  500g  FLAG  H26100-02-E
     ");
 }
 
@@ -99,6 +99,7 @@ fn stock_as_json_has_its_keys() {
       "best_by_in": null,
       "code": "P26104-01-R",
       "complained": 0,
+      "flagged": false,
       "held": true,
       "in_store": 1,
       "labelled": null,
@@ -121,6 +122,7 @@ fn stock_as_json_has_its_keys() {
     insta::assert_snapshot!(out::json(&stock["lots"][1]), @r#"
     {
       "code": "G26060-02-L",
+      "flagged": false,
       "held": true,
       "kind": "manure",
       "left": null,
