@@ -17,6 +17,7 @@ mod listing;
 mod mass;
 mod mix;
 mod out;
+mod pack_count;
 mod reach;
 mod recall_file;
 #[cfg(test)]
@@ -33,10 +34,11 @@ pub use buyers::{Buyer, buyers};
 pub use filling::Filling;
 pub use held::{HeldBy, flagged, held};
 pub use listing::{
-    Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, PackCount, Scope, SoldPacks,
-    Whereabouts, beginnings,
+    Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, Scope, SoldPacks, Whereabouts,
+    beginnings,
 };
 pub use out::{Out, still_out};
+pub use pack_count::PackCount;
 pub use reach::{Reached, Start, back, forward, forward_of_all};
 pub use recall_file::{Closing, Figures, RecallFile, Reply, recall_file};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
