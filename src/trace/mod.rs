@@ -22,6 +22,7 @@ mod mass;
 mod mix;
 mod odds;
 mod out;
+mod pack_count;
 mod reach;
 mod recall_file;
 #[cfg(test)]
@@ -45,11 +46,12 @@ pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};
 pub use listing::{
-    Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, PackCount, Scope, SoldPacks,
-    Whereabouts, beginnings,
+    Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, Scope, SoldPacks, Whereabouts,
+    beginnings,
 };
 pub use odds::Odds;
 pub use out::{Out, still_out};
+pub use pack_count::PackCount;
 pub use reach::{Reached, Start, back, forward, forward_of_all};
 pub use recall_file::{Closing, Figures, RecallFile, Reply, recall_file};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};

@@ -11,7 +11,8 @@ use crate::farm::{
     Which, Word,
 };
 
-use super::listing::{Carried, ListedSale, Listing, PackCount, Scope, beginnings};
+use super::listing::{Carried, ListedSale, Listing, Scope, beginnings};
+use super::pack_count::PackCount;
 
 /// A recall.
 #[derive(Clone, Debug, PartialEq)]
