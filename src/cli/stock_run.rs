@@ -51,7 +51,6 @@ pub struct Run {
     /// Something of a held lot may have been carried over.
     pub flagged: bool,
     pub recalled: bool,
-    pub flagged: bool,
 }
 
 impl Run {
@@ -146,7 +145,6 @@ pub fn runs(
             held: holds.held.contains_key(&id),
             flagged: holds.flagged.contains_key(&id),
             recalled: recalls.contains_key(&id),
-            flagged: flags.contains_key(&id),
         })
     });
     runs.collect()
