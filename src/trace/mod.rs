@@ -23,6 +23,7 @@ mod recall_file;
 #[cfg(test)]
 mod recall_test;
 mod recalled;
+mod scope;
 mod tonnage;
 
 pub use crate::farm::Relation;
@@ -33,13 +34,11 @@ pub use books::{Account, Counted, Gap, Terms, books, books_between};
 pub use buyers::{Buyer, buyers};
 pub use filling::Filling;
 pub use held::{HeldBy, flagged, held};
-pub use listing::{
-    Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, Scope, SoldPacks, Whereabouts,
-    beginnings,
-};
+pub use listing::{ListedLot, ListedPack, ListedRun, ListedSale, Listing, SoldPacks, Whereabouts};
 pub use out::{Out, still_out};
 pub use pack_count::PackCount;
 pub use reach::{Reached, Start, back, forward, forward_of_all};
 pub use recall_file::{Closing, Figures, RecallFile, Reply, recall_file};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
+pub use scope::{Carried, Scope, beginnings};
 pub use tonnage::{Level, Tonnage, highest_with, tonnage};
