@@ -28,6 +28,7 @@ mod recall_file;
 #[cfg(test)]
 mod recall_test;
 mod recalled;
+mod scope;
 mod suspects;
 mod tonnage;
 mod verdict;
@@ -50,11 +51,13 @@ pub use listing::{
     beginnings,
 };
 pub use odds::Odds;
+pub use listing::{ListedLot, ListedPack, ListedRun, ListedSale, Listing, SoldPacks, Whereabouts};
 pub use out::{Out, still_out};
 pub use pack_count::PackCount;
 pub use reach::{Reached, Start, back, forward, forward_of_all};
 pub use recall_file::{Closing, Figures, RecallFile, Reply, recall_file};
 pub use recalled::{Opening, Recall, Recalled, RecalledBy, recalled, recalls};
+pub use scope::{Carried, Scope, beginnings};
 pub use suspects::{Charge, Complained, Lineup, Pack, Suspect, suspects};
 pub use tonnage::{Level, Tonnage, highest_with, tonnage};
 pub use verdict::{Sample, TELLING, Tested, Verdict, tested};

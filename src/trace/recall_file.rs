@@ -11,8 +11,9 @@ use crate::farm::{
     Which, Word,
 };
 
-use super::listing::{Carried, ListedSale, Listing, Scope, beginnings};
+use super::listing::{ListedSale, Listing};
 use super::pack_count::PackCount;
+use super::scope::{Carried, Scope, beginnings};
 
 /// A recall.
 #[derive(Clone, Debug, PartialEq)]

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use crate::farm::{Event, Farm, LotId, Meant, Moment, PackPick, RecallStep, Relation, SerialRange};
 
-use super::listing::only;
 use super::reach::{Start, forward};
+use super::scope::only;
 
 /// A recall: the rows that opened it, and when it was closed.
 #[derive(Clone, Debug, Default, PartialEq)]
