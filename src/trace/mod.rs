@@ -46,12 +46,8 @@ pub use filling::Filling;
 pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};
-pub use listing::{
-    Carried, ListedLot, ListedPack, ListedRun, ListedSale, Listing, Scope, SoldPacks, Whereabouts,
-    beginnings,
-};
-pub use odds::Odds;
 pub use listing::{ListedLot, ListedPack, ListedRun, ListedSale, Listing, SoldPacks, Whereabouts};
+pub use odds::Odds;
 pub use out::{Out, still_out};
 pub use pack_count::PackCount;
 pub use reach::{Reached, Start, back, forward, forward_of_all};
