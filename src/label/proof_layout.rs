@@ -52,7 +52,8 @@ pub fn look(
                 warned.extend(few_dots(qr, surface));
                 warned.extend(curved(qr, surface));
             }
-            Item::Picture(placed) if placed.picture.words.is_none() => {
+            // What is not sold makes no claims.
+            Item::Picture(placed) if net.is_some() && placed.picture.words.is_none() => {
                 let file = placed.picture.file.clone();
                 warned.push(Warned::UnreadPicture { file });
             }

@@ -240,7 +240,7 @@ fn direct_thermal_is_warned_of_out_of_doors_alone() {
 
 #[test]
 fn a_picture_whose_words_cannot_be_read_is_warned_of() {
-    let with = |words: Option<&str>| {
+    let with = |words: Option<&str>, net: Option<Quantity>| {
         let mut label = label();
         let picture = Picture {
             file: "artwork/logo.png".to_owned(),
@@ -266,9 +266,16 @@ fn a_picture_whose_words_cannot_be_read_is_warned_of() {
             picture: Arc::new(picture),
             area,
         }));
-        warned(&label, &Surface::default())
+        let (_, warned) = look(&label, &Surface::default(), net);
+        warned.iter().map(ToString::to_string).collect::<Vec<_>>()
     };
+    let sold = Some(Quantity::new(5_000, Unit::Grams));
     let said = "the words in `artwork/logo.png` cannot be read; look for claims in it yourself";
-    assert_eq!(with(None), [said]);
-    assert_eq!(with(Some("")), [""; 0]);
+    assert_eq!(with(None, sold), [said]);
+    assert_eq!(
+        with(None, None),
+        [""; 0],
+        "what is not sold makes no claims"
+    );
+    assert_eq!(with(Some(""), sold), [""; 0]);
 }
