@@ -249,6 +249,6 @@ fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
     assert_snapshot!(farm.on(DEMO_END, "skip A02 full --when 2027-03-01"), @"
     entry 4136
     --- stderr ---
-    warning: entry 4136 is of 2027-03-01, which is still to come
+    warning: entry 4137 is of 2027-03-01, which is still to come
     ");
 }
