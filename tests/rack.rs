@@ -247,7 +247,7 @@ fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
       run-63 x1  Worm-worked compost 20L  2027-08-21         0  P26233-01-5
     ");
     assert_snapshot!(farm.on(DEMO_END, "skip A02 full --when 2027-03-01"), @"
-    entry 4136
+    entry 4137
     --- stderr ---
     warning: entry 4137 is of 2027-03-01, which is still to come
     ");
