@@ -63,6 +63,9 @@ mod qr;
 #[cfg(test)]
 mod qr_test;
 mod quantity;
+mod quiet;
+#[cfg(test)]
+mod quiet_test;
 mod raw;
 mod read;
 #[cfg(test)]
@@ -88,6 +91,7 @@ mod subset;
 mod template;
 mod templates;
 mod usual;
+mod wording;
 mod words_of_lots;
 mod words_of_packs;
 mod words_of_places;
@@ -114,6 +118,7 @@ pub use qr::{Level, Matrix, QUIET_MODULES, TooLong};
 pub use ruler::{marks, ruler, steps};
 pub use said::Said;
 pub use templates::Templates;
+pub use wording::{Heeded, heeded, keeping, using};
 pub use words_of_packs::species;
 
 pub use fault::{Fault, TemplateError};
