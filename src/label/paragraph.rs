@@ -85,8 +85,8 @@ impl<'a> Paragraph<'a> {
 
     /// The lines it takes in a room so wide, or the first word that is wider than the room.
     ///
-    /// They are as few as can be. Where a short last line would be left over, the lines are made narrower until it is
-    /// no longer short: a word on its own reads like a mistake.
+    /// They are as few as can be. Where a last line of less than a third would be left over, the lines are made narrower
+    /// until it is half as long as the room, or a third at least: a word on its own reads like a mistake.
     pub fn lines(&self, size: TypeSize, room: Length) -> Result<Vec<String>, &'a str> {
         let (widest, all) = self.widths(size);
         if all <= room || widest > room {
@@ -97,12 +97,15 @@ impl<'a> Paragraph<'a> {
         if last >= short {
             return self.filled(size, room);
         }
-        let narrower = (1..NARROWINGS).map(|step| room - room * step / NARROWEST);
-        let better = narrower
-            .take_while(|narrow| *narrow >= widest)
-            .map(|narrow| (narrow, self.counted(size, narrow)))
-            .take_while(|(_, (lines, _))| *lines == count)
-            .find(|(_, (_, last))| *last >= short);
+        let with_last = |least: Length| {
+            let narrower = (1..NARROWINGS).map(|step| room - room * step / NARROWEST);
+            narrower
+                .take_while(|narrow| *narrow >= widest)
+                .map(|narrow| (narrow, self.counted(size, narrow)))
+                .take_while(|(_, (lines, _))| *lines == count)
+                .find(|(_, (_, last))| *last >= least)
+        };
+        let better = with_last(room / 2).or_else(|| with_last(short));
         self.filled(size, better.map_or(room, |(narrow, _)| narrow))
     }
 
@@ -186,11 +189,11 @@ mod tests {
         let lines = paragraph.lines(SIZE, room).unwrap();
         assert_eq!(lines, ["The Old Drying Shed,", "Quay Lane, Marlhythe"]);
         // Where nothing is gained by it, lines stay full.
-        let text = "An extraordinarilylongword, in";
+        let text = "extraordinarilylongword, in";
         let paragraph = Paragraph::of(text, FACE).unwrap();
-        let room = SIZE.scale(FACE.advance("An extraordinarilylongword,").unwrap());
+        let room = SIZE.scale(FACE.advance("extraordinarilylongword,").unwrap());
         let lines = paragraph.lines(SIZE, room).unwrap();
-        assert_eq!(lines, ["An extraordinarilylongword,", "in"]);
+        assert_eq!(lines, ["extraordinarilylongword,", "in"]);
     }
 
     proptest! {

@@ -86,7 +86,11 @@ fn hold_on(farm: &Farm, id: LotId) -> String {
             Some(bin) => format!("Bed in {bin}"),
             None => "Bed".to_owned(),
         },
-        _ => capital(lot.sort.word()),
+        _ => {
+            let mark = lot.mark.as_ref().map(ToString::to_string);
+            let kind = Some(capital(lot.sort.word()));
+            joined([kind, mark]).unwrap_or_default()
+        }
     }
 }
 
