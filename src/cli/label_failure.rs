@@ -76,6 +76,8 @@ fn hint(finding: &Finding<Refused>) -> Option<String> {
         Refused::Layout(_)
         | Refused::FineCode { .. }
         | Refused::BrokenDots { .. }
+        | Refused::BrokenBars { .. }
+        | Refused::BarsQuietZone
         | Refused::QuietZone { .. }
         | Refused::NearCut { .. }
         | Refused::NotSaid { .. }

@@ -50,6 +50,20 @@ pub enum Refused {
         /// The same in hundredths of a dot.
         dots: i64,
     },
+    /// A bar code's edges fall between the dots of a thermal printer.
+    #[error(
+        "the bar code's modules are {module}, {} dots of a thermal printer, which prints whole dots alone",
+        hundredths(*dots)
+    )]
+    BrokenBars {
+        /// The width of a module.
+        module: Length,
+        /// The same in hundredths of a dot.
+        dots: i64,
+    },
+    /// A bar code has not enough white around it.
+    #[error("the bar code has something in the white that it needs left and right")]
+    BarsQuietZone,
     /// A code has not enough white around it.
     #[error("the QR code has less than {least} modules of white around it")]
     QuietZone {

@@ -66,6 +66,9 @@ mod qr;
 #[cfg(test)]
 mod qr_test;
 mod quantity;
+mod quiet;
+#[cfg(test)]
+mod quiet_test;
 mod raw;
 mod read;
 #[cfg(test)]
@@ -91,6 +94,7 @@ mod subset;
 mod template;
 mod templates;
 mod usual;
+mod wording;
 mod words;
 mod words_of_lots;
 mod words_of_packs;
@@ -120,6 +124,7 @@ pub use ruler::{marks, ruler, steps};
 pub use said::Said;
 pub use sheaf::Sheaf;
 pub use templates::Templates;
+pub use wording::{Heeded, heeded, keeping, using};
 pub use words_of_packs::species;
 
 pub use fault::{Fault, TemplateError};
