@@ -233,8 +233,8 @@ pub enum Warned {
         /// Where it lives.
         place: Outdoors,
     },
-    /// A picture whose words cannot be looked at.
-    #[error("the words in `{file}` cannot be read; look for claims in it yourself")]
+    /// A picture with words, or some, that cannot be looked at.
+    #[error("there may be words in `{file}` that cannot be read; look for claims in it yourself")]
     UnreadPicture {
         /// The picture's file.
         file: String,

@@ -53,7 +53,7 @@ pub fn look(
                 warned.extend(curved(qr, surface));
             }
             // What is not sold makes no claims.
-            Item::Picture(placed) if net.is_some() && placed.picture.words.is_none() => {
+            Item::Picture(placed) if net.is_some() && placed.picture.unread => {
                 let file = placed.picture.file.clone();
                 warned.push(Warned::UnreadPicture { file });
             }
