@@ -74,6 +74,11 @@ pub enum Refused {
         /// The statement, and who asks for it.
         asked: Asked,
     },
+    /// The lot is on nothing but the lid.
+    #[error(
+        "the lot is on the lid alone; castlot asks for it on the pack too, from which a lid may be parted (common practice, no source)"
+    )]
+    LotOnLid,
     /// The figures of the quantity are too low.
     #[error(
         "the figures of `{net}` are {height} high; {least} is usually expected ({FIGURES_SOURCE})"

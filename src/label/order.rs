@@ -8,6 +8,7 @@ use super::desk::Desk;
 use super::error::LabelError;
 use super::item::Layout;
 use super::proof::{Conditions, Proofed};
+use super::proof_run::OnPack;
 use super::proofing::Proofing;
 use super::sheaf::Page;
 use super::sheet::Sheet;
@@ -129,7 +130,7 @@ impl Order {
         subject: &Subject,
         templates: &Templates,
         proofing: &mut Proofing,
-    ) -> Result<Option<Vec<Layout>>, LabelError> {
+    ) -> Result<Option<Vec<OnPack>>, LabelError> {
         let own = desk.templates_of(subject);
         let names = match &self.template {
             Some(name) if !own.contains(name) => vec![name.clone()],
@@ -149,7 +150,7 @@ impl Order {
             let sheet = desk.sheet_of(subject, &template, asked)?;
             let printer = desk.printer_of(sheet, proofing.conditions())?;
             match Page::new(template, sheet, printer).lay_out_one(&words) {
-                Ok(label) => set.push(label),
+                Ok(label) => set.push(OnPack::of(label, &name)),
                 Err(problems) => {
                     proofing.problems(problems);
                     whole = false;
