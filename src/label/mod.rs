@@ -125,6 +125,6 @@ pub use proof::{Conditions, Proof, Proofed};
 pub use sheet::Sheet;
 pub use sheet_map::sheet_map;
 pub use specimen::{Specimen, specimen};
-pub use standing::Stop;
+pub use standing::{Sale, Standing, Stop};
 pub use template::Template;
 pub use usual::{of_product as templates_of_product, printer as usual_printer};
