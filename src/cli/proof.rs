@@ -19,7 +19,7 @@ pub struct ProofArgs {
     pub proof: bool,
     /// Label lots that are held or recalled all the same, and why.
     #[arg(long, value_name = "WHY")]
-    despite: Option<String>,
+    pub despite: Option<String>,
 }
 
 /// What a proof is made of.

@@ -17,6 +17,7 @@ impl Refused {
             Self::QuietZone { .. } => "quiet-zone",
             Self::NearCut { .. } => "near-cut",
             Self::NotSaid { .. } => "not-said",
+            Self::LotOnLid => "lot-on-lid",
             Self::LowFigures { .. } => "low-figures",
             Self::LowSign { .. } => "low-sign",
             Self::NotForSign { .. } => "not-for-sign",

@@ -5,9 +5,9 @@ use crate::farm::{BinCode, Farm, LotId, SerialRange, Settings};
 use super::desk::Desk;
 use super::dots::Dots;
 use super::error::LabelError;
-use super::item::Layout;
 use super::layout::lay_out_in;
 use super::proof::{Conditions, Proofed};
+use super::proof_run::OnPack;
 use super::proofing::Proofing;
 use super::sheaf::Page;
 use super::sheet::Sheet;
@@ -114,7 +114,7 @@ impl Order {
         subject: &Subject,
         templates: &Templates,
         proofing: &mut Proofing,
-    ) -> Result<Option<Vec<Layout>>, LabelError> {
+    ) -> Result<Option<Vec<OnPack>>, LabelError> {
         let own = desk.templates_of(subject);
         let names = match &self.template {
             Some(name) if !own.contains(name) => vec![name.clone()],
@@ -134,7 +134,7 @@ impl Order {
             let sheet = desk.sheet_of(subject, &template, asked)?;
             let printer = desk.printer_of(sheet, proofing.conditions())?;
             match lay_out_in(&template, &words, sheet.cell(), Dots::for_codes(printer)) {
-                Ok(label) => set.push(label),
+                Ok(label) => set.push(OnPack::of(label, &name)),
                 Err(problems) => {
                     proofing.problems(problems);
                     whole = false;
