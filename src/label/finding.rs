@@ -266,6 +266,16 @@ pub enum Warned {
         /// Why it is labelled.
         why: String,
     },
+    /// A lot to which something that is on hold may have been carried; it is not stopped for that.
+    #[error(
+        "may have been carried over from {origin}, on hold since {since}; that is flagged, and stops no label"
+    )]
+    Flagged {
+        /// The lot on hold.
+        origin: LotCode,
+        /// Since when.
+        since: Date,
+    },
     /// The farm's wording has another order than the shares.
     #[error("`made_from` names {first} before {then}, of which there is more")]
     Order {

@@ -43,6 +43,7 @@ impl Warned {
             Self::Fades { .. } => "fades",
             Self::UnreadPicture { .. } => "unread-picture",
             Self::Despite { .. } => "despite",
+            Self::Flagged { .. } => "flagged",
             Self::Order { .. } => "order",
             Self::NotHeld => "not-held",
         }
