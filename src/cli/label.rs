@@ -104,6 +104,8 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         }
         Form::Pictures => proof::to_look_at(&proofed),
     };
+    let labels: usize = sheaves.iter().map(|sheaf| sheaf.labels.len()).sum();
+    Order::bounded(args.placing.count(labels))?;
     let files = match &args.out {
         Some(path) => vec![File::of_all(sheaves, path, &settings)?],
         None => sheaves

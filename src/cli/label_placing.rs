@@ -29,6 +29,12 @@ impl Placing {
         Places::from(sheet, self.first_free, &skip)
     }
 
+    /// Returns how many labels so many are with their copies.
+    pub fn count(&self, labels: usize) -> u64 {
+        let labels = u64::try_from(labels).unwrap_or(u64::MAX);
+        labels.saturating_mul(u64::from(self.copies))
+    }
+
     /// Returns every label as often as it is wanted, the copies of each together.
     pub fn copied<'a>(&self, labels: &'a [Layout]) -> impl Iterator<Item = &'a Layout> {
         let copies = usize::from(self.copies);

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{
     BinCode, EntryNumber, Event, Farm, Fate, LotCode, LotId, LotSort, Mark, Moment, Product,
-    Quantity, Relation, SaleTo, Serial, SerialRange, Shelf,
+    Quantity, Relation, SaleTo, SerialRange, Shelf, Spans,
 };
 
 use super::out::still_out;
@@ -59,18 +59,18 @@ pub struct ListedRun {
     pub relation: Option<Relation>,
     /// The packs that are meant, where it is not the whole run.
     pub only: Vec<SerialRange>,
-    /// Every pack that is meant, by its serial.
-    pub packs: Vec<ListedPack>,
+    /// Every pack that is meant, in the order of serials.
+    pub packs: Vec<ListedPacks>,
     /// How many are where.
     pub count: PackCount,
 }
 
-/// One pack on the list.
+/// Packs on the list that are in one place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ListedPack {
-    /// Its serial.
-    pub serial: Serial,
-    /// Where it is.
+pub struct ListedPacks {
+    /// Their serials.
+    pub serials: SerialRange,
+    /// Where they are.
     pub at: Whereabouts,
 }
 
@@ -252,38 +252,41 @@ fn run(
 }
 
 /// Returns where each pack of a run is.
-fn packs(farm: &Farm, run: LotId, shelf: &Shelf, only: &[SerialRange]) -> Vec<ListedPack> {
-    let out = still_out(farm, run);
-    let on_shelf: u32 = shelf
-        .ranges_of(Fate::InStore)
-        .iter()
-        .map(|range| range.count())
-        .sum();
-    // Some have left the store that nobody can point to.
-    let unplaced = on_shelf > shelf.in_store();
-    let meant = |serial: &Serial| only.is_empty() || only.iter().any(|range| range.holds(*serial));
-    let serials = (1..=shelf.made()).filter_map(Serial::new).filter(meant);
-    let at = |serial| match shelf.fate(serial)? {
-        Fate::InStore if unplaced => Some(Whereabouts::Unplaced),
-        Fate::InStore => Some(Whereabouts::InStore),
-        Fate::Sold => {
-            let sale = out
-                .iter()
-                .find(|out| out.serials.iter().any(|range| range.holds(serial)));
-            let number = sale.map(|out| farm.entries()[out.entry].number);
-            Some(number.map_or(Whereabouts::Unplaced, Whereabouts::Sold))
-        }
-        Fate::Complained => Some(Whereabouts::Back),
-        Fate::Thrown => Some(Whereabouts::Thrown),
-        Fate::Opened => Some(Whereabouts::Opened),
+fn packs(farm: &Farm, run: LotId, shelf: &Shelf, only: &[SerialRange]) -> Vec<ListedPacks> {
+    let on_shelf = shelf.ranges_of(Fate::InStore);
+    let on_shelf: u32 = on_shelf.iter().map(|range| range.count()).sum();
+    let unsold = if on_shelf > shelf.in_store() {
+        // Some have left the store that nobody can point to.
+        Whereabouts::Unplaced
+    } else {
+        Whereabouts::InStore
     };
-    serials
-        .filter_map(|serial| {
-            Some(ListedPack {
-                serial,
-                at: at(serial)?,
-            })
-        })
+    let mut at = Spans::new(shelf.made(), unsold);
+    let fates = [
+        (Fate::Sold, Whereabouts::Unplaced),
+        (Fate::Complained, Whereabouts::Back),
+        (Fate::Thrown, Whereabouts::Thrown),
+        (Fate::Opened, Whereabouts::Opened),
+    ];
+    for (fate, whereabouts) in fates {
+        for range in shelf.ranges_of(fate) {
+            at.set(range, whereabouts);
+        }
+    }
+    for out in still_out(farm, run) {
+        let sold = Whereabouts::Sold(farm.entries()[out.entry].number);
+        for range in overlap(&out.serials, &shelf.ranges_of(Fate::Sold)) {
+            at.set(range, sold);
+        }
+    }
+    let mut meant = Spans::new(shelf.made(), only.is_empty());
+    for range in only {
+        meant.set(*range, true);
+    }
+    let meant = meant.iter().filter(|(_, is_meant)| *is_meant);
+    meant
+        .flat_map(|(range, _)| at.within(range))
+        .map(|(serials, at)| ListedPacks { serials, at })
         .collect()
 }
 

@@ -46,7 +46,7 @@ pub use filling::Filling;
 pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};
-pub use listing::{ListedLot, ListedPack, ListedRun, ListedSale, Listing, SoldPacks, Whereabouts};
+pub use listing::{ListedLot, ListedPacks, ListedRun, ListedSale, Listing, SoldPacks, Whereabouts};
 pub use odds::Odds;
 pub use out::{Out, still_out};
 pub use pack_count::PackCount;

@@ -4,11 +4,11 @@
 //! The list is what the entries up to the opening entry say, as they stood then: a row that is written, struck or
 //! put right afterwards does not change it. What such rows add is shown apart. Nothing is left off for its share.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{
     EntryNumber, Event, Farm, LotCode, LotId, Meant, Moment, PackPick, RecallStep, SerialRange,
-    Which, Word,
+    Spans, Which, Word,
 };
 
 use super::listing::{ListedSale, Listing};
@@ -247,12 +247,12 @@ impl RecallFile {
 
     /// Counts the packs that came back: each serial once.
     fn came_back(&self) -> u32 {
-        let mut serials = BTreeSet::new();
+        let mut ranges: BTreeMap<LotCode, Vec<SerialRange>> = BTreeMap::new();
         let mut unnumbered = 0_u32;
         for pick in self.returned.iter().flat_map(|reply| &reply.packs) {
             match pick.which {
                 Which::Serials(range) => {
-                    serials.extend(range.serials().map(|serial| (pick.run, serial)));
+                    ranges.entry(pick.run).or_default().push(range);
                 }
                 Which::Unnumbered(count) => unnumbered = unnumbered.saturating_add(count),
                 Which::All => {
@@ -261,10 +261,20 @@ impl RecallFile {
                 }
             }
         }
-        u32::try_from(serials.len())
-            .unwrap_or(u32::MAX)
-            .saturating_add(unnumbered)
+        let numbered = ranges.values().map(|ranges| each_once(ranges));
+        numbered.fold(unnumbered, u32::saturating_add)
     }
+}
+
+/// Counts the serials of ranges that may overlap.
+fn each_once(ranges: &[SerialRange]) -> u32 {
+    let last = ranges.iter().map(|range| range.last().number()).max();
+    let mut named = Spans::new(last.unwrap_or(0), false);
+    for range in ranges {
+        named.set(*range, true);
+    }
+    let named = named.iter().filter(|(_, is_named)| *is_named);
+    named.map(|(range, _)| range.count()).sum()
 }
 
 /// Names a buyer, or a market with its day: each market day is told by itself.
