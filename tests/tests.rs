@@ -1,6 +1,7 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
 mod bench;
+mod big_run;
 mod codes;
 mod complaints;
 mod corrections;
@@ -22,6 +23,7 @@ mod papers;
 mod printers;
 mod proof;
 mod properties;
+mod put_right;
 mod rack;
 mod random_farm;
 mod readme;
