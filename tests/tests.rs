@@ -2,6 +2,7 @@
 
 mod artwork;
 mod bench;
+mod big_run;
 mod codes;
 mod complaints;
 mod corrections;
@@ -23,6 +24,7 @@ mod papers;
 mod printers;
 mod proof;
 mod properties;
+mod put_right;
 mod rack;
 mod random_farm;
 mod readme;

@@ -49,7 +49,7 @@ pub use filling::Filling;
 pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};
-pub use listed::{ListedLot, ListedPack, ListedRun, ListedSale, SoldPacks, Whereabouts};
+pub use listed::{ListedLot, ListedPacks, ListedRun, ListedSale, SoldPacks, Whereabouts};
 pub use listing::Listing;
 pub use odds::Odds;
 pub use out::{Out, still_out};
