@@ -26,13 +26,12 @@ pub fn page(beds: &[BedLife]) -> String {
         table.row(row(bed));
     }
     let mut text = table.to_string();
-    let looks: Vec<String> = beds
-        .iter()
-        .filter(|bed| !bed.look.is_empty())
-        .map(|bed| format!("  {:<5} {}\n", bed.bin, bed.look.join("; ")))
-        .collect();
+    let mut looks = Table::new(&[("", Set::Whole), ("", Set::Text)]);
+    for bed in beds.iter().filter(|bed| !bed.look.is_empty()) {
+        looks.row(vec![bed.bin.clone(), bed.look.join("; ")]);
+    }
     if !looks.is_empty() {
-        text += &format!("\nAt the last checks:\n{}", looks.concat());
+        text += &format!("\nAt the last checks:\n{looks}");
     }
     let words = [(Some("crowded"), "crowded: split"), (Some("thin"), "thin")];
     let told: Vec<String> = words

@@ -96,7 +96,7 @@ fn table(batch: &Batch) -> String {
         } else {
             format!("{} ({})", cycle.source, notes.join("; "))
         };
-        let fits = if expected.fits { "" } else { "NOT AS SEEN" };
+        let fits = if expected.fits { "" } else { "DIFFERS" };
         table.row(vec![
             source,
             span(expected.hatch),
@@ -143,7 +143,7 @@ fn together(batch: &Batch, today: Date) -> String {
     let by = if all {
         "By all of the tables"
     } else {
-        "By the tables that what was seen agrees with"
+        "Left out what DIFFERS from what was seen"
     };
     let breed = breed.map_or_else(String::new, |breed| {
         format!("; breeding for the first time {}", between(breed, today))

@@ -66,6 +66,13 @@ mod named;
 mod new;
 mod oldest;
 mod out;
+mod outlook;
+mod outlook_feed;
+mod outlook_json;
+mod outlook_page;
+mod outlook_svg;
+mod outlook_text;
+mod outlook_work;
 mod own_templates;
 mod pack;
 mod pack_told;
@@ -199,6 +206,7 @@ enum Command {
     Beds(beds::Args),
     BedLife(bed_life::Args),
     Hatchery(hatchery::Args),
+    Outlook(outlook::Args),
     Stock(stock::Args),
     Fills(fills::Args),
     FillTarget(fill_target::Args),
@@ -237,6 +245,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Beds(args) => beds::run(&shed, args),
         Command::BedLife(args) => bed_life::run(&shed, args),
         Command::Hatchery(args) => hatchery::run(&shed, args),
+        Command::Outlook(args) => outlook::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),

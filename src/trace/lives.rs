@@ -196,6 +196,18 @@ pub fn cycles(farm: &Farm, lives: &BTreeMap<LotId, Life>) -> Vec<Cycle> {
     over
 }
 
+/// Returns what beds were fed, in grams: the day of each flow, and how much; `None` where nobody knows.
+pub fn fed(farm: &Farm) -> Vec<(Date, Option<i64>)> {
+    let mut fed = Vec::new();
+    weighed(farm, |flow, grams| {
+        let event = &farm.entries()[flow.entry].event;
+        if matches!(event, Some(Event::Feed { .. })) {
+            fed.push((flow.when.day(), grams));
+        }
+    });
+    fed
+}
+
 /// Returns how many days each bin stood empty between a bed that was cleared and the next one.
 pub fn gaps(farm: &Farm) -> Vec<u32> {
     let beds = farm.bins().values().flat_map(|bin| bin.beds.windows(2));

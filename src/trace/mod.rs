@@ -50,7 +50,7 @@ pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};
 pub use listing::{ListedLot, ListedPack, ListedRun, ListedSale, Listing, SoldPacks, Whereabouts};
-pub use lives::{Cycle, Life, Moved, cycles, gaps, lives, weighed_worms};
+pub use lives::{Cycle, Life, Moved, cycles, fed, gaps, lives, weighed_worms};
 pub use odds::Odds;
 pub use out::{Out, still_out};
 pub use pack_count::PackCount;
