@@ -19,6 +19,9 @@ mod lanes;
 mod layer;
 mod listed;
 mod listing;
+mod lives;
+#[cfg(test)]
+mod lives_test;
 mod mass;
 mod mix;
 mod odds;
@@ -51,6 +54,7 @@ pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};
 pub use listed::{ListedLot, ListedPacks, ListedRun, ListedSale, SoldPacks, Whereabouts};
 pub use listing::Listing;
+pub use lives::{Cycle, Life, Moved, cycles, fed, gaps, lives, weighed_worms};
 pub use odds::Odds;
 pub use out::{Out, still_out};
 pub use pack_count::PackCount;
