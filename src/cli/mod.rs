@@ -85,7 +85,14 @@ mod record;
 mod record_help;
 mod recording;
 mod release;
+mod round;
+mod round_answer;
+mod round_filled;
+mod round_json;
+mod round_record;
 mod sales;
+mod scan;
+mod scan_line;
 mod sell;
 mod sell_told;
 mod settings_file;
@@ -95,6 +102,7 @@ mod settings_limits;
 mod settings_permission;
 mod settings_printer;
 mod settings_product;
+mod settings_round;
 mod shed;
 mod shelves;
 mod show;
@@ -190,6 +198,8 @@ enum Command {
     Show(show::Args),
     Find(find::Args),
     Beds(beds::Args),
+    Round(round::Args),
+    Scan(scan::Args),
     Stock(stock::Args),
     Fills(fills::Args),
     FillTarget(fill_target::Args),
@@ -226,6 +236,8 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),
         Command::Beds(args) => beds::run(&shed, args),
+        Command::Round(args) => round::run(&shed, args),
+        Command::Scan(args) => scan::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),

@@ -56,6 +56,7 @@ mod ready;
 mod record;
 mod refusal;
 mod relation;
+mod round;
 #[cfg(test)]
 mod rules_test;
 #[cfg(test)]
@@ -64,6 +65,7 @@ mod settings;
 mod shelf;
 mod shop;
 mod tenths;
+mod visits;
 mod warning;
 mod word;
 mod wording;
@@ -102,9 +104,11 @@ pub use reading::Named;
 pub use record::{Problem, Recording, Stamp};
 pub use refusal::Refusal;
 pub use relation::{Relation, Ways};
+pub use round::{FeedingSetting, FirstShelf, RoundSetting};
 pub use settings::{FillSetting, HoldSetting, ProductSetting, QrForm, Settings, TonnageLimit};
 pub use shelf::{Fate, Shelf, ShelfLine};
 pub use tenths::Tenths;
+pub use visits::Visits;
 pub use warning::Warning;
 pub use word::Word;
 pub use wording::{OwnClaim, Wording};
