@@ -65,6 +65,7 @@ mod pack_told;
 mod paper;
 mod paper_dispatch;
 mod paper_recall;
+mod paper_round;
 mod paper_trace_file;
 mod period;
 mod permission_words;

@@ -4,9 +4,9 @@
 
 use jiff::civil::Date;
 
-use crate::farm::{Event, Farm, Moment, Settings, Unit};
+use crate::farm::{Farm, Moment, Quantity, Settings, Unit};
 use crate::trace::held;
-use crate::trade::{Due, Round, RoundName, Stop, together};
+use crate::trade::{Due, Round, RoundName, Stop};
 
 use super::beds::short_species;
 use super::failure::Failure;
@@ -112,7 +112,11 @@ impl Drawn {
             true => whole.until(name.day),
             false => whole.clone(),
         };
-        let round = Round { farm: &farm, settings, day: name.day };
+        let round = Round {
+            farm: &farm,
+            settings,
+            day: name.day,
+        };
         let stops = round.stops(name.rack.as_deref());
         Ok(Self { name, farm, stops })
     }
@@ -138,50 +142,46 @@ fn table(drawn: &Drawn, stops: &[&Stop]) -> Table {
         ("bin", Set::Whole),
         ("species", Set::Whole),
         ("days", Set::Number),
-        ("fed, days ago", Set::Text),
+        ("fed, days ago", Set::Whole),
         ("left", Set::Whole),
-        ("today", Set::Text),
+        ("give", Set::Text),
         ("why", Set::Text),
     ]);
     let holds = held(&drawn.farm);
     for stop in stops {
-        let feeds = feeds(&drawn.farm, stop).into_iter();
-        let feeds = feeds.map(|(day, amount)| format!("{} {amount}", (drawn.name.day - day).get_days()));
+        let ago = |day: Date| (drawn.name.day - day).get_days();
+        let feeds = stop.feeds(&drawn.farm).into_iter();
+        let feeds = feeds.map(|fed| format!("{}:{}", ago(fed.day), fed.amount));
         let feeds: Vec<String> = feeds.collect();
-        let hold = if holds.contains_key(&stop.bed) { "HOLD, " } else { "" };
+        let hold = if holds.contains_key(&stop.bed) {
+            "HOLD, "
+        } else {
+            ""
+        };
         table.row(vec![
             stop.bin.to_string(),
             short_species(stop.species.as_deref().unwrap_or_default()),
             stop.days.to_string(),
-            feeds.join(", "),
+            feeds.join(" "),
             found(&drawn.farm, stop),
-            format!("{hold}{}", stop.to_do(&drawn.farm)),
-            stop.why(),
+            match &stop.due {
+                Due::Feed { .. } => stop.give.in_words(&drawn.farm),
+                Due::Look { .. } => "look".to_owned(),
+                Due::NotYet { .. } => "not yet".to_owned(),
+            },
+            format!("{hold}{}", stop.why_in_days(drawn.name.day)),
         ]);
     }
     table
 }
 
-/// Returns the last three feeds of a bed, the newest first: the day, and how much in all.
-pub fn feeds(farm: &Farm, stop: &Stop) -> Vec<(Date, String)> {
-    let entries = stop.visits.feeds.iter().map(|place| &farm.entries()[*place]);
-    let feeds = entries.filter_map(|entry| match &entry.event {
-        Some(Event::Feed { takes, .. }) => {
-            let amounts: Vec<_> = takes.iter().map(|draw| draw.amount).collect();
-            let sum = together(&amounts).map(|sum| match amounts.iter().all(|amount| amount.is_weighed()) {
-                true => sum.to_string(),
-                false => format!("~{sum}"),
-            });
-            Some((entry.when.day(), sum.unwrap_or_else(|| "?".to_owned())))
-        }
-        _ => None,
-    });
-    feeds.collect()
-}
-
 /// Writes what was found of the last feed, if somebody looked since.
 fn found(farm: &Farm, stop: &Stop) -> String {
-    let fed = stop.visits.feeds.first().map(|place| farm.entries()[*place].when.day());
+    let fed = stop
+        .visits
+        .feeds
+        .first()
+        .map(|place| farm.entries()[*place].when.day());
     let left = stop.left.filter(|(_, on)| fed.is_none_or(|fed| *on >= fed));
     left.map_or_else(String::new, |(left, _)| left.to_string())
 }
@@ -196,15 +196,21 @@ fn summary(drawn: &Drawn) -> String {
         }
     }
     let beds = count(drawn.stops.len() as u64, "bed", "beds");
-    let next = next.map_or_else(String::new, |next| format!("; of the others the next on {next}"));
-    format!("round {}: {feed} of {beds} to feed, {look} to look at{next}", drawn.name)
+    let next = next.map_or_else(String::new, |next| {
+        format!("; of the others the next on {next}")
+    });
+    format!(
+        "round {}: {feed} of {beds} to feed, {look} to look at{next}",
+        drawn.name
+    )
 }
 
 /// Adds up what is to be given of each lot, and how much of it there is.
 fn bucket(drawn: &Drawn) -> Option<String> {
     let mut wanted = std::collections::BTreeMap::new();
     for stop in &drawn.stops {
-        if let (Due::Feed { .. }, Some(lot), Some(amount)) = (&stop.due, stop.give.lot, stop.give.amount)
+        if let (Due::Feed { .. }, Some(lot), Some(amount)) =
+            (&stop.due, stop.give.lot, stop.give.amount)
             && amount.unit() == Unit::Grams
         {
             *wanted.entry(lot).or_insert(0_u64) += amount.value();
@@ -212,9 +218,15 @@ fn bucket(drawn: &Drawn) -> Option<String> {
     }
     let lines = wanted.into_iter().map(|(id, grams)| {
         let lot = drawn.farm.lot(id);
-        let name = lot.mark.as_ref().map_or_else(|| lot.code.to_string(), ToString::to_string);
-        let wanted = crate::farm::Quantity::new(grams, Unit::Grams);
-        let left = lot.stock.left().map_or_else(|| "nobody knows how much".to_owned(), |left| left.to_string());
+        let name = lot
+            .mark
+            .as_ref()
+            .map_or_else(|| lot.code.to_string(), ToString::to_string);
+        let wanted = Quantity::new(grams, Unit::Grams);
+        let left = lot.stock.left().map_or_else(
+            || "nobody knows how much".to_owned(),
+            |left| left.to_string(),
+        );
         format!("{wanted} of {name}, of which {left} is left\n")
     });
     let lines: String = lines.collect();

@@ -73,7 +73,9 @@ impl Answer {
                     ('k', true) => {
                         answer.skipped = Some(words[at + 1..].join(" "));
                         return match answer.skipped.as_deref() {
-                            Some("") => Err(Failure::refused("nothing is said of why it was skipped; write `k` and why")),
+                            Some("") => Err(Failure::refused(
+                                "nothing is said of why it was skipped; write `k` and why",
+                            )),
                             Some(_) | None => Ok(answer),
                         };
                     }
@@ -86,7 +88,9 @@ impl Answer {
 
     fn circle(&mut self, key: char) -> Result<(), Failure> {
         let Some((_, column, value)) = BOXES.iter().find(|(known, _, _)| *known == key) else {
-            return Err(Failure::refused(format!("`{key}` is no key of the sheet; `?` tells them")));
+            return Err(Failure::refused(format!(
+                "`{key}` is no key of the sheet; `?` tells them"
+            )));
         };
         self.say(column, value)
     }
@@ -137,7 +141,13 @@ impl Answer {
 
     /// Returns it as rows of the diary. They name the bed by its own code, so that nothing is ever written for
     /// another bed that is in the bin by now; only a move is of the bin.
-    pub fn rows(&self, farm: &Farm, stop: &Stop, measures: &Measures, when: Option<&str>) -> Result<Vec<Row<'static>>, Failure> {
+    pub fn rows(
+        &self,
+        farm: &Farm,
+        stop: &Stop,
+        measures: &Measures,
+        when: Option<&str>,
+    ) -> Result<Vec<Row<'static>>, Failure> {
         let bed = farm.lot(stop.bed).code.to_string();
         let mut rows = Vec::new();
         let row = |noun: Noun, name: &str| {
@@ -166,7 +176,10 @@ impl Answer {
         }
         if let Some(why) = &self.skipped {
             if self.fed.is_some() {
-                return Err(Failure::refused(format!("{} is fed and skipped in one row", stop.bin)));
+                return Err(Failure::refused(format!(
+                    "{} is fed and skipped in one row",
+                    stop.bin
+                )));
             }
             let mut skip = row(Noun::Skip, &bed);
             put(&mut skip, "why", why.clone());
@@ -204,11 +217,14 @@ pub fn taking(words: &[String], lot: Option<&str>, measures: &Measures) -> Resul
         last.push('g');
     }
     match (words.first(), lot) {
-        (Some(first), Some(lot)) if starts_amount(first) => Ok(format!("{lot} {}", words.join(" "))),
-        (Some(first), None) if starts_amount(first) => {
-            Err(Failure::refused(format!("nothing is said of what `{}` is of", words.join(" ")))
-                .hint("say the lot too, as in `f mix-17 300g`"))
+        (Some(first), Some(lot)) if starts_amount(first) => {
+            Ok(format!("{lot} {}", words.join(" ")))
         }
+        (Some(first), None) if starts_amount(first) => Err(Failure::refused(format!(
+            "nothing is said of what `{}` is of",
+            words.join(" ")
+        ))
+        .hint("say the lot too, as in `f mix-17 300g`")),
         (Some(_) | None, _) => takings(&words, measures),
     }
 }
@@ -226,9 +242,24 @@ mod tests {
         let apart = read("n d e u f mix-17 300");
         assert_eq!(apart, read("NDEU f mix-17 300"));
         assert_eq!(apart, read("nde uf mix-17 300"));
-        let seen: Vec<_> = apart.seen.iter().map(|(column, value)| format!("{column} {value}")).collect();
-        assert_eq!(seen, ["feed_left none", "squeeze dry", "smell earth", "worms up the side"]);
-        assert_eq!(apart.fed, Some(Fed::Given(vec!["mix-17".to_owned(), "300".to_owned()])));
+        let seen: Vec<_> = apart
+            .seen
+            .iter()
+            .map(|(column, value)| format!("{column} {value}"))
+            .collect();
+        assert_eq!(
+            seen,
+            [
+                "feed_left none",
+                "squeeze dry",
+                "smell earth",
+                "worms up the side"
+            ]
+        );
+        assert_eq!(
+            apart.fed,
+            Some(Fed::Given(vec!["mix-17".to_owned(), "300".to_owned()]))
+        );
         assert_eq!(read("f").fed, Some(Fed::AsSaid));
         assert_eq!(read("s k food left").skipped.as_deref(), Some("food left"));
         assert_eq!(read("@R1/S1/P3 n").place.as_deref(), Some("R1/S1/P3"));
@@ -247,8 +278,14 @@ mod tests {
         let words = |text: &str| text.split(' ').map(str::to_owned).collect::<Vec<_>>();
         let taken = |text: &str, lot: Option<&str>| taking(&words(text), lot, &Measures::new());
         assert_eq!(taken("300", Some("mix-1")), Ok("mix-1 300g".to_owned()));
-        assert_eq!(taken("0.3 kg", Some("mix-1")), Ok("mix-1 0.3 kg".to_owned()));
-        assert_eq!(taken("mix-2 300", Some("mix-1")), Ok("mix-2 300g".to_owned()));
+        assert_eq!(
+            taken("0.3 kg", Some("mix-1")),
+            Ok("mix-1 0.3 kg".to_owned())
+        );
+        assert_eq!(
+            taken("mix-2 300", Some("mix-1")),
+            Ok("mix-2 300g".to_owned())
+        );
         assert_eq!(taken("mix-2 2L", None), Ok("mix-2 2L".to_owned()));
         assert!(taken("300", None).is_err());
         assert!(taken("mix-2", Some("mix-1")).is_err());

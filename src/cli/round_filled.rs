@@ -14,8 +14,17 @@ use super::round_answer::Answer;
 use super::round_record::Taking;
 
 /// The columns of a filled sheet.
-pub const COLUMNS: [&str; 9] =
-    ["bin", "feed_left", "squeeze", "fed", "skipped", "smell", "worms", "place", "note"];
+pub const COLUMNS: [&str; 9] = [
+    "bin",
+    "feed_left",
+    "squeeze",
+    "fed",
+    "skipped",
+    "smell",
+    "worms",
+    "place",
+    "note",
+];
 
 /// Reads a filled sheet; every problem is told, and then nothing is taken.
 pub fn read(taking: &mut Taking<'_>, path: &Path) -> Result<(), Failure> {
@@ -29,7 +38,8 @@ pub fn read(taking: &mut Taking<'_>, path: &Path) -> Result<(), Failure> {
         if let Err(failure) = take(taking, row) {
             let all = wrong.get_or_insert_with(|| Failure::refused_for([]));
             let texts = failure.texts.into_iter();
-            all.texts.extend(texts.map(|text| format!("{shown}, row {}: {text}", row.row)));
+            all.texts
+                .extend(texts.map(|text| format!("{shown}, row {}: {text}", row.row)));
             for hint in failure.hints {
                 all.hint_once(hint);
             }
@@ -39,13 +49,31 @@ pub fn read(taking: &mut Taking<'_>, path: &Path) -> Result<(), Failure> {
 }
 
 fn take(taking: &mut Taking<'_>, row: &ListRow<9>) -> Result<(), Failure> {
-    let [bin, feed_left, squeeze, fed, skipped, smell, worms, place, note] = &row.cells;
-    let stop: Stop = taking.stop(bin).cloned().ok_or_else(|| taking.no_such(bin))?;
+    let [
+        bin,
+        feed_left,
+        squeeze,
+        fed,
+        skipped,
+        smell,
+        worms,
+        place,
+        note,
+    ] = &row.cells;
+    let stop: Stop = taking
+        .stop(bin)
+        .cloned()
+        .ok_or_else(|| taking.no_such(bin))?;
     if taking.told.contains(&stop.bed) {
         return Err(Failure::refused(format!("{} stands in two rows", stop.bin)));
     }
     let mut answer = Answer::default();
-    for (column, cell) in [("feed_left", feed_left), ("squeeze", squeeze), ("smell", smell), ("worms", worms)] {
+    for (column, cell) in [
+        ("feed_left", feed_left),
+        ("squeeze", squeeze),
+        ("smell", smell),
+        ("worms", worms),
+    ] {
         if !cell.is_empty() {
             answer.say(column, cell)?;
         }
@@ -57,7 +85,10 @@ fn take(taking: &mut Taking<'_>, row: &ListRow<9>) -> Result<(), Failure> {
         answer.skip(skipped);
     }
     // A place that is where the bin should be, as in a sheet that came with them, is no move.
-    let stands = stop.place.as_ref().is_some_and(|stands| stands.as_str().eq_ignore_ascii_case(place));
+    let stands = stop
+        .place
+        .as_ref()
+        .is_some_and(|stands| stands.as_str().eq_ignore_ascii_case(place));
     if !place.is_empty() && !stands {
         answer.found_at(place);
     }
@@ -65,7 +96,10 @@ fn take(taking: &mut Taking<'_>, row: &ListRow<9>) -> Result<(), Failure> {
         answer.remark(note);
     }
     if answer.is_blank() && !note.is_empty() {
-        return Err(Failure::refused(format!("{} has a note, and nothing that was seen or done", stop.bin)));
+        return Err(Failure::refused(format!(
+            "{} has a note, and nothing that was seen or done",
+            stop.bin
+        )));
     }
     taking.add(&stop, &answer)
 }

@@ -94,8 +94,16 @@ fn bed(farm: &Farm, stop: &Stop, held: bool) -> Bed {
         species: stop.species.clone(),
         since: stop.since.to_string(),
         days: stop.days,
-        feeds: stop.visits.feeds.iter().filter_map(|place| fed(farm, *place)).collect(),
-        left: stop.left.map(|(left, on)| Left { when: on.to_string(), feed_left: left.word() }),
+        feeds: stop
+            .visits
+            .feeds
+            .iter()
+            .filter_map(|place| fed(farm, *place))
+            .collect(),
+        left: stop.left.map(|(left, on)| Left {
+            when: on.to_string(),
+            feed_left: left.word(),
+        }),
         warmth: stop.warmth,
         every_days: stop.every_days,
         due,
@@ -103,7 +111,9 @@ fn bed(farm: &Farm, stop: &Stop, held: bool) -> Bed {
         next,
         give: Give {
             lot: given.map(|lot| lot.code.to_string()),
-            mark: given.and_then(|lot| lot.mark.as_ref()).map(ToString::to_string),
+            mark: given
+                .and_then(|lot| lot.mark.as_ref())
+                .map(ToString::to_string),
             amount: stop.give.amount.map(|amount| amount.to_string()),
             most: stop.give.most,
         },
@@ -116,6 +126,11 @@ fn fed(farm: &Farm, place: usize) -> Option<Fed> {
     let Some(Event::Feed { takes, .. }) = &entry.event else {
         return None;
     };
-    let takes = takes.iter().map(|draw| format!("{} {}", draw.lot, draw.amount));
-    Some(Fed { when: entry.when.to_string(), takes: takes.collect() })
+    let takes = takes
+        .iter()
+        .map(|draw| format!("{} {}", draw.lot, draw.amount));
+    Some(Fed {
+        when: entry.when.to_string(),
+        takes: takes.collect(),
+    })
 }

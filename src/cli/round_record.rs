@@ -57,9 +57,15 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let settings = shed.settings()?;
     let (whole, today) = (shed.open()?, shed.stamp(&settings).now.day());
     if args.round.day > today {
-        return Err(Failure::refused(format!("round {} is of a day to come", args.round)));
+        return Err(Failure::refused(format!(
+            "round {} is of a day to come",
+            args.round
+        )));
     }
-    let everywhere = RoundName { rack: None, ..args.round.clone() };
+    let everywhere = RoundName {
+        rack: None,
+        ..args.round.clone()
+    };
     let all = Drawn::of(&whole, &settings, everywhere)?;
     let drawn = Drawn::of(&whole, &settings, args.round.clone())?;
     let mut taking = Taking {
@@ -87,7 +93,10 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let rows = count(blank.len(), "row is", "rows are");
     let mut failure = Failure::refused(format!("{rows} blank: {}", listed(&blank)));
     failure.kind = Kind::Found;
-    Err(failure.hint(format!("`castlot round record {}` asks for what is left", args.round)))
+    Err(failure.hint(format!(
+        "`castlot round record {}` asks for what is left",
+        args.round
+    )))
 }
 
 /// What a line at the terminal comes to.
@@ -100,10 +109,16 @@ enum Line {
 impl Taking<'_> {
     /// Adds what was said of a bed, once the farm's rules let it pass beside all that was said before.
     pub fn add(&mut self, stop: &Stop, answer: &Answer) -> Result<(), Failure> {
-        let rows = answer.rows(self.farm, stop, &self.settings.measures, self.when.as_deref())?;
+        let rows = answer.rows(
+            self.farm,
+            stop,
+            &self.settings.measures,
+            self.when.as_deref(),
+        )?;
         let mut together = self.rows.clone();
         together.extend(rows);
-        self.shed.judged(self.farm, self.settings, together.clone(), Typing::Words)?;
+        self.shed
+            .judged(self.farm, self.settings, together.clone(), Typing::Words)?;
         self.rows = together;
         if !answer.is_blank() {
             self.told.push(stop.bed);
@@ -120,7 +135,8 @@ impl Taking<'_> {
             crate::farm::Named::Lot(code) => *code == self.farm.lot(stop.bed).code,
             crate::farm::Named::Mark(mark, None) => {
                 let bed = self.farm.lot(stop.bed);
-                bed.mark.as_ref() == Some(mark) || mark.as_str().eq_ignore_ascii_case(stop.bin.as_str())
+                bed.mark.as_ref() == Some(mark)
+                    || mark.as_str().eq_ignore_ascii_case(stop.bin.as_str())
             }
             crate::farm::Named::Mark(_, Some(_))
             | crate::farm::Named::Pack(_)
@@ -130,9 +146,15 @@ impl Taking<'_> {
 
     /// Asks for every bed at which nobody has been that day, or which is due all the same.
     fn ask(&mut self, round: &RoundName) -> Result<(), Failure> {
-        let open = self.stops.iter().filter(|stop| stop.is_due() || !self.was_visited(stop, round));
+        let open = self
+            .stops
+            .iter()
+            .filter(|stop| stop.is_due() || !self.was_visited(stop, round));
         let open: Vec<&Stop> = open.collect();
-        voice::note(format!("round {round}: {}; `?` tells the keys", count(open.len(), "bed", "beds")));
+        voice::note(format!(
+            "round {round}: {}; `?` tells the keys",
+            count(open.len(), "bed", "beds")
+        ));
         let mut lines = std::io::stdin().lock().lines();
         for stop in open {
             // A bed that was told of out of its turn is not asked for again.
@@ -141,7 +163,9 @@ impl Taking<'_> {
                 let Some(line) = lines.next() else {
                     return Ok(());
                 };
-                let line = line.map_err(|error| Failure::refused(format!("cannot read what is typed: {error}")))?;
+                let line = line.map_err(|error| {
+                    Failure::refused(format!("cannot read what is typed: {error}"))
+                })?;
                 match self.line(stop, line.trim()) {
                     Ok(Line::Next) => break,
                     Ok(Line::Stay) => {}
@@ -155,9 +179,18 @@ impl Taking<'_> {
     }
 
     fn question(&self, stop: &Stop) -> String {
-        let place = stop.place.as_ref().map(|place| format!(" {place}")).unwrap_or_default();
+        let place = stop
+            .place
+            .as_ref()
+            .map(|place| format!(" {place}"))
+            .unwrap_or_default();
         let code = self.farm.lot(stop.bed).code;
-        format!("{}{place} {code} {}, {}", stop.bin, stop.to_do(self.farm), stop.why())
+        format!(
+            "{}{place} {code} {}, {}",
+            stop.bin,
+            stop.to_do(self.farm),
+            stop.why()
+        )
     }
 
     fn line(&mut self, stop: &Stop, line: &str) -> Result<Line, Failure> {
@@ -173,7 +206,10 @@ impl Taking<'_> {
         }
         let (first, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
         if first.eq_ignore_ascii_case("at") {
-            let (place, bin) = rest.trim().split_once(char::is_whitespace).unwrap_or((rest, ""));
+            let (place, bin) = rest
+                .trim()
+                .split_once(char::is_whitespace)
+                .unwrap_or((rest, ""));
             let found = self.stop(bin.trim()).cloned();
             let found = found.ok_or_else(|| self.no_such(bin))?;
             let mut answer = Answer::default();
@@ -182,7 +218,9 @@ impl Taking<'_> {
             return Ok(Line::Stay);
         }
         let is_keys = first.starts_with('@') || first.chars().all(char::is_alphabetic);
-        let other = (!is_keys).then(|| self.stop(first.trim_end_matches(':')).cloned()).flatten();
+        let other = (!is_keys)
+            .then(|| self.stop(first.trim_end_matches(':')).cloned())
+            .flatten();
         let (stop, keys, then) = match other {
             Some(other) if other.bed == stop.bed => (stop.clone(), rest, Line::Next),
             Some(other) => (other, rest, Line::Stay),
@@ -190,7 +228,10 @@ impl Taking<'_> {
             None => (stop.clone(), line, Line::Next),
         };
         if self.told.contains(&stop.bed) {
-            return Err(Failure::refused(format!("{} has been told already", stop.bin)));
+            return Err(Failure::refused(format!(
+                "{} has been told already",
+                stop.bin
+            )));
         }
         self.add(&stop, &Answer::read(keys)?)?;
         Ok(then)
@@ -204,7 +245,11 @@ impl Taking<'_> {
 
     fn was_visited(&self, stop: &Stop, round: &RoundName) -> bool {
         let visits = &stop.visits;
-        let last = [visits.feeds.first().copied(), visits.checked, visits.skipped];
+        let last = [
+            visits.feeds.first().copied(),
+            visits.checked,
+            visits.skipped,
+        ];
         let mut days = last.iter().flatten().map(|place| self.day_of(*place));
         days.any(|day| day == round.day)
     }
@@ -217,7 +262,11 @@ impl Taking<'_> {
     fn blank(&self, round: &RoundName) -> Vec<String> {
         let due = self.stops.iter().filter(|stop| stop.is_due());
         let open = due.filter(|stop| {
-            let fed = stop.visits.feeds.first().is_some_and(|place| self.day_of(*place) == round.day);
+            let fed = stop
+                .visits
+                .feeds
+                .first()
+                .is_some_and(|place| self.day_of(*place) == round.day);
             !fed && !self.told.contains(&stop.bed)
         });
         open.map(|stop| stop.bin.to_string()).collect()

@@ -31,18 +31,29 @@ pub struct Args {}
 pub fn run(shed: &Shed, _args: &Args) -> Result<(), Failure> {
     let settings = shed.settings()?;
     shed.open()?;
-    let mut bench = Bench { settings: &settings, bin: None, lot: None, place: None, done: Vec::new() };
+    let mut bench = Bench {
+        settings: &settings,
+        bin: None,
+        lot: None,
+        place: None,
+        done: Vec::new(),
+    };
     let stdin = std::io::stdin();
     let asks = stdin.is_terminal();
     let mut lines = stdin.lock();
     loop {
         if asks {
             // The prompt is no answer, and goes where answers are not read.
-            let _ = write!(std::io::stderr(), "{}> ", bench.bin.map(|bin| bin.to_string()).unwrap_or_default());
+            let _ = write!(
+                std::io::stderr(),
+                "{}> ",
+                bench.bin.map(|bin| bin.to_string()).unwrap_or_default()
+            );
         }
         let mut line = Vec::new();
         let read = lines.read_until(b'\n', &mut line);
-        let read = read.map_err(|error| Failure::refused(format!("cannot read what is typed: {error}")))?;
+        let read =
+            read.map_err(|error| Failure::refused(format!("cannot read what is typed: {error}")))?;
         let line = String::from_utf8_lossy(&line);
         let ask = Ask::read(&line, &settings.bases());
         if read == 0 || ask == Ask::Quit {
@@ -103,7 +114,8 @@ impl Bench<'_> {
     }
 
     fn at_hand(&self) -> Result<BinCode, Failure> {
-        self.bin.ok_or_else(|| Failure::refused("no bin is at hand; scan one"))
+        self.bin
+            .ok_or_else(|| Failure::refused("no bin is at hand; scan one"))
     }
 
     /// Takes a lot up to feed from.
@@ -120,7 +132,11 @@ impl Bench<'_> {
     }
 
     fn asking<'a>(&'a self, farm: &'a Farm) -> Asking<'a> {
-        Asking { farm, settings: self.settings, command: "show" }
+        Asking {
+            farm,
+            settings: self.settings,
+            command: "show",
+        }
     }
 
     /// Takes a bin in hand, and tells what is in it and whether it stands where it should.
@@ -129,7 +145,10 @@ impl Bench<'_> {
         let bin = match self.asking(&farm).find(text)? {
             Subject::Bin(bin) => bin,
             Subject::Lot(lot) => farm.lot(lot).bin().ok_or_else(|| {
-                Failure::refused(format!("{} is in no bin; scan a bin, or say `use {text}`", called(&farm, lot)))
+                Failure::refused(format!(
+                    "{} is in no bin; scan a bin, or say `use {text}`",
+                    called(&farm, lot)
+                ))
             })?,
             Subject::Pack(..) | Subject::Struck(..) | Subject::Rack(_) => {
                 return Err(Failure::refused(format!("`{text}` is no bin")));
@@ -137,11 +156,17 @@ impl Bench<'_> {
         };
         self.bin = Some(bin);
         let shown = self.shown(shed, &farm, bin);
-        let stands = farm.bins()[&bin].standing.as_ref().map(|standing| &standing.place);
+        let stands = farm.bins()[&bin]
+            .standing
+            .as_ref()
+            .map(|standing| &standing.place);
         match self.place.take() {
             Some(here) if stands != Some(&here) => {
-                let belongs = stands.map_or_else(|| "at no place".to_owned(), |place| format!("at {place}"));
-                Ok(format!("{shown}; it is noted {belongs}: `m {here}` puts it here"))
+                let belongs =
+                    stands.map_or_else(|| "at no place".to_owned(), |place| format!("at {place}"));
+                Ok(format!(
+                    "{shown}; it is noted {belongs}: `m {here}` puts it here"
+                ))
             }
             Some(_) | None => Ok(shown),
         }
@@ -154,7 +179,11 @@ impl Bench<'_> {
 
     fn stop(&self, shed: &Shed, farm: &Farm, bin: BinCode) -> Option<Stop> {
         let day = shed.stamp(self.settings).now.day();
-        let round = Round { farm, settings: self.settings, day };
+        let round = Round {
+            farm,
+            settings: self.settings,
+            day,
+        };
         round.stops(None).into_iter().find(|stop| stop.bin == bin)
     }
 
@@ -164,7 +193,12 @@ impl Bench<'_> {
         };
         let species = short_species(stop.species.as_deref().unwrap_or("worms"));
         let code = farm.lot(stop.bed).code;
-        format!("{bin}: {species}, {} days, {}, {}, {code}", stop.days, stop.to_do(farm), stop.why())
+        format!(
+            "{bin}: {species}, {} days, {}, {}, {code}",
+            stop.days,
+            stop.to_do(farm),
+            stop.why()
+        )
     }
 
     /// Starts a row about the bed in the bin at hand, by its code: another that is put in meanwhile is not meant.
@@ -209,12 +243,27 @@ impl Bench<'_> {
         let bin = self.at_hand()?;
         let said: Vec<String> = rows.iter().map(in_words).collect();
         let recording = shed.write_rows(self.settings, Typing::Words, |_| Ok(rows))?;
-        let numbers: Vec<EntryNumber> = recording.entries().iter().map(|entry| entry.number).collect();
+        let numbers: Vec<EntryNumber> = recording
+            .entries()
+            .iter()
+            .map(|entry| entry.number)
+            .collect();
         let entries: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-        let warned: String = recording.warnings().map(|(_, warning)| format!("; warning: {warning}")).collect();
+        let warned: String = recording
+            .warnings()
+            .map(|(_, warning)| format!("; warning: {warning}"))
+            .collect();
         self.done.push(numbers);
-        let word = if entries.len() == 1 { "entry" } else { "entries" };
-        Ok(format!("{bin}: {}{warned}: {word} {}", said.join(", "), entries.join(", ")))
+        let word = if entries.len() == 1 {
+            "entry"
+        } else {
+            "entries"
+        };
+        Ok(format!(
+            "{bin}: {}{warned}: {word} {}",
+            said.join(", "),
+            entries.join(", ")
+        ))
     }
 
     /// Strikes the entries of the last line that recorded any.
@@ -224,12 +273,21 @@ impl Bench<'_> {
         let stamp = shed.stamp(self.settings);
         let why = Word::of("taken back").expect("there is a reason");
         for number in last.iter().rev() {
-            let strike = Strike { entry: *number, why: why.clone() };
-            shed.write(self.settings, |farm| farm.strike(strike, &stamp).map_err(refused))?;
+            let strike = Strike {
+                entry: *number,
+                why: why.clone(),
+            };
+            shed.write(self.settings, |farm| {
+                farm.strike(strike, &stamp).map_err(refused)
+            })?;
         }
         self.done.pop();
         let numbers: Vec<String> = last.iter().map(ToString::to_string).collect();
-        let (word, are) = if last.len() == 1 { ("entry", "is") } else { ("entries", "are") };
+        let (word, are) = if last.len() == 1 {
+            ("entry", "is")
+        } else {
+            ("entries", "are")
+        };
         Ok(format!("{word} {} {are} struck out", numbers.join(", ")))
     }
 }
@@ -241,7 +299,11 @@ fn in_words(row: &Row<'_>) -> String {
         Noun::Skip => format!("skipped, {}", row.cell("why")),
         Noun::Move => format!("moved to {}", row.cell("place")),
         noun => {
-            let cells = row.cells().map(str::trim).filter(|cell| !cell.is_empty()).skip(1);
+            let cells = row
+                .cells()
+                .map(str::trim)
+                .filter(|cell| !cell.is_empty())
+                .skip(1);
             let cells: Vec<&str> = cells.collect();
             format!("{} {}", noun.word(), cells.join(", "))
         }

@@ -49,7 +49,9 @@ impl Ask {
             ("s", _) => Self::Skip(rest.to_owned()),
             ("c", _) => Self::Check(rest.to_owned()),
             ("m", _) => Self::Move(rest.to_owned()),
-            ("at", _) => rest.parse().map_or_else(|_| Self::Scan(line.to_owned()), Self::At),
+            ("at", _) => rest
+                .parse()
+                .map_or_else(|_| Self::Scan(line.to_owned()), Self::At),
             (_, "") => match (line.parse::<Place>(), Named::read(line, bases)) {
                 (Ok(place), Err(_)) => Self::At(place),
                 (_, _) => Self::Scan(line.to_owned()),
@@ -74,7 +76,13 @@ mod tests {
         assert!(matches!(read("at R2/S1/P3"), Ask::At(_)));
         assert_eq!(read("?"), Ask::Show);
         assert_eq!(read(""), Ask::Nothing);
-        for scan in ["A07", "HTTP://192.168.1.20:8080/BIN/A07", "B26293-03-R", "at nowhere", "fed"] {
+        for scan in [
+            "A07",
+            "HTTP://192.168.1.20:8080/BIN/A07",
+            "B26293-03-R",
+            "at nowhere",
+            "fed",
+        ] {
             assert_eq!(read(scan), Ask::Scan(scan.to_owned()));
         }
     }

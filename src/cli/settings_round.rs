@@ -60,8 +60,13 @@ impl FeedingTable {
     /// Reads the table of that species, or says what is wrong with it.
     pub fn read(&self, species: &str) -> Result<FeedingSetting, String> {
         let wrong = |message: String| format!("feeding `{species}`: {message}");
-        if let Some(days) = self.every_days.filter(|days| !(1..=MOST_DAYS).contains(days)) {
-            return Err(wrong(format!("every_days is {days}; it is 1 to {MOST_DAYS}")));
+        if let Some(days) = self
+            .every_days
+            .filter(|days| !(1..=MOST_DAYS).contains(days))
+        {
+            return Err(wrong(format!(
+                "every_days is {days}; it is 1 to {MOST_DAYS}"
+            )));
         }
         let rate = match self.rate {
             None => None,

@@ -157,7 +157,9 @@ impl Shed {
         lines.extend(densities::words(farm, entries, settings));
         lines.extend(permission_words::about_packs(farm, settings, entries));
         let lines = lines.into_iter().map(|line| format!("warning: {line}"));
-        lines.chain(fills_hold::words(farm, entries, settings)).collect()
+        lines
+            .chain(fills_hold::words(farm, entries, settings))
+            .collect()
     }
 
     /// Writes what a rule gives, or nothing.

@@ -90,13 +90,16 @@ impl Farm {
             }
         }
         let known = grams.into_iter();
-        known.filter_map(|(lot, grams)| Some((lot, grams.filter(|grams| *grams > 0)?))).collect()
+        known
+            .filter_map(|(lot, grams)| Some((lot, grams.filter(|grams| *grams > 0)?)))
+            .collect()
     }
 }
 
 /// Returns the bed that an event is a visit to.
 fn visited<N: super::naming::Naming<Lot = LotCode>>(event: &Event<N>) -> Option<LotCode> {
-    let (Event::Feed { bed, .. } | Event::Skip { bed, .. } | Event::Check { bed, .. }) = event else {
+    let (Event::Feed { bed, .. } | Event::Skip { bed, .. } | Event::Check { bed, .. }) = event
+    else {
         return None;
     };
     match bed {

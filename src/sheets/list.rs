@@ -23,7 +23,12 @@ pub fn read_list<const N: usize>(
     let mut problems = Vec::new();
     let mut wrong = |row: Option<u32>, column: Option<&str>, error: SheetError| {
         let column = column.map(str::to_owned);
-        problems.push(SheetProblem { file: file.to_owned(), row, column, error });
+        problems.push(SheetProblem {
+            file: file.to_owned(),
+            row,
+            column,
+            error,
+        });
     };
     if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
         wrong(None, None, SheetError::Utf16);
@@ -39,14 +44,21 @@ pub fn read_list<const N: usize>(
     let mut places = [None; N];
     let names = header.iter().flat_map(|line| line.record.iter());
     for (at, name) in names.map(str::trim).enumerate() {
-        match columns.iter().position(|column| column.eq_ignore_ascii_case(name)) {
+        match columns
+            .iter()
+            .position(|column| column.eq_ignore_ascii_case(name))
+        {
             Some(column) if places[column].is_some() => {
                 wrong(Some(1), Some(name), SheetError::DoubledColumn);
             }
             Some(column) => places[column] = Some(at),
             None => {
                 let (typed, known) = (name.to_owned(), columns.to_vec());
-                wrong(Some(1), Some(name), SheetError::NoSuchColumn { typed, known });
+                wrong(
+                    Some(1),
+                    Some(name),
+                    SheetError::NoSuchColumn { typed, known },
+                );
             }
         }
     }
@@ -63,9 +75,16 @@ pub fn read_list<const N: usize>(
         }
         let cell = |at: Option<usize>| at.and_then(|at| line.record.get(at)).map_or("", str::trim);
         let cells = places.map(|at| cell(at).to_owned());
-        rows.push(ListRow { row: line.row, cells });
+        rows.push(ListRow {
+            row: line.row,
+            cells,
+        });
     }
-    if problems.is_empty() { Ok(rows) } else { Err(problems) }
+    if problems.is_empty() {
+        Ok(rows)
+    } else {
+        Err(problems)
+    }
 }
 
 /// Writes rows under a header, in RFC 4180.
@@ -93,7 +112,14 @@ mod tests {
         let told = rows.iter().map(|row| (row.row, row.cells.join("|")));
         let told: Vec<_> = told.collect();
         assert_eq!(told, [(2, "A07|yes".to_owned()), (4, "A08|".to_owned())]);
-        for wrong in ["fed\nyes\n", "bin,fed,sed\n", "bin,fed\nA07\n", "bin,bin\n", "", "bin,fed\nA07,\"yes\n"] {
+        for wrong in [
+            "fed\nyes\n",
+            "bin,fed,sed\n",
+            "bin,fed\nA07\n",
+            "bin,bin\n",
+            "",
+            "bin,fed\nA07,\"yes\n",
+        ] {
             assert!(read(wrong).is_err(), "{wrong}");
         }
     }

@@ -31,11 +31,20 @@ fn tabled(species: &str, parameter: &str, source: &str) -> (f64, f64) {
 fn warmth_and_rate_are_those_of_the_tables() {
     let fetida = of("Eisenia fetida");
     let earthworms = "Table 18.3";
-    assert_eq!(fetida.best, tabled("Eisenia fetida", "temperature for breeding", earthworms));
-    assert_eq!(fetida.limits, tabled("Eisenia fetida", "temperature limits", earthworms));
+    assert_eq!(
+        fetida.best,
+        tabled("Eisenia fetida", "temperature for breeding", earthworms)
+    );
+    assert_eq!(
+        fetida.limits,
+        tabled("Eisenia fetida", "temperature limits", earthworms)
+    );
     let veneta = of("Dendrobaena veneta");
     let edwards = "Edwards 1988";
-    assert_eq!(veneta.best, tabled("Dendrobaena veneta", "temperature ideal", edwards));
+    assert_eq!(
+        veneta.best,
+        tabled("Dendrobaena veneta", "temperature ideal", edwards)
+    );
     let (low, _) = tabled("Dendrobaena veneta", "temperature minimum", edwards);
     let (_, high) = tabled("Dendrobaena veneta", "temperature maximum", edwards);
     assert_eq!(veneta.limits, (low, high));

@@ -3,12 +3,12 @@
 //! A bed is fed when its last feed is cleared or should be, and not while food is left; then it is looked at again
 //! after some days, so that none is forgotten. Nothing here decides for the grower: what a visit found goes first.
 
-use jiff::civil::Date;
 use jiff::Span;
+use jiff::civil::Date;
 
 use crate::farm::{
-    Amount, BatchKind, BinCode, Entry, Event, Farm, FeedLeft, LotId, LotSort, Moment, Place, Quantity, Settings,
-    Unit, Visits,
+    Amount, BatchKind, BinCode, Entry, Event, Farm, FeedLeft, LotId, LotSort, Moment, Place,
+    Quantity, Settings, Unit, Visits,
 };
 
 use super::feeding::{BedLike, Feeding, LONGEST_DAYS};
@@ -152,7 +152,13 @@ impl Round<'_> {
         let lot = self.farm.lot(bed);
         let species = self.farm.species(bed).map(str::to_owned);
         let feeding = Feeding::of(species.as_deref(), &self.settings.feeding);
-        let bed_at = Bed { round: self, visits: &visits, made: lot.when, feeding, like };
+        let bed_at = Bed {
+            round: self,
+            visits: &visits,
+            made: lot.when,
+            feeding,
+            like,
+        };
         Stop {
             due: bed_at.due(),
             give: bed_at.give(bucket),
@@ -175,8 +181,10 @@ impl Round<'_> {
     /// Returns the bucket of feed that was mixed last and of which some is left.
     fn bucket(&self) -> Option<LotId> {
         let lots = self.farm.lots();
-        let open = lots.filter(|(id, lot)| lot.sort == LotSort::Batch(BatchKind::Feed) && self.is_open(*id));
-        open.max_by_key(|(id, lot)| (lot.when.earliest(), *id)).map(|(id, _)| id)
+        let open = lots
+            .filter(|(id, lot)| lot.sort == LotSort::Batch(BatchKind::Feed) && self.is_open(*id));
+        open.max_by_key(|(id, lot)| (lot.when.earliest(), *id))
+            .map(|(id, _)| id)
     }
 
     /// Tells whether some of a lot is left to be fed.
@@ -206,7 +214,8 @@ impl<'a> Bed<'a> {
     fn since_fed(&self, place: Option<usize>) -> Option<&'a Entry> {
         let fed = self.entry(self.visits.feeds.first().copied());
         let visit = self.entry(place)?;
-        fed.is_none_or(|fed| visit.when.earliest() > fed.when.latest()).then_some(visit)
+        fed.is_none_or(|fed| visit.when.earliest() > fed.when.latest())
+            .then_some(visit)
     }
 
     fn due(&self) -> Due {
@@ -215,7 +224,9 @@ impl<'a> Bed<'a> {
         let after = |one: &Entry, other: Option<&Entry>| {
             other.is_none_or(|other| one.when.earliest() > other.when.latest())
         };
-        let skip = skipped.filter(|skip| after(skip, left)).and_then(|skip| self.skip(skip));
+        let skip = skipped
+            .filter(|skip| after(skip, left))
+            .and_then(|skip| self.skip(skip));
         let found = left.and_then(|left| self.found(left));
         let due = skip.or(found).unwrap_or_else(|| self.by_days());
         match due {
@@ -244,7 +255,9 @@ impl<'a> Bed<'a> {
     fn found(&self, entry: &Entry) -> Option<Due> {
         let (left, on) = (left_of(entry)?, entry.when.day());
         Some(match left {
-            FeedLeft::Nothing => Due::Feed { because: FeedWhy::Cleared { on } },
+            FeedLeft::Nothing => Due::Feed {
+                because: FeedWhy::Cleared { on },
+            },
             FeedLeft::Some | FeedLeft::Lots => {
                 self.look(on, LookWhy::Left { left, on }, WaitWhy::Left { left, on })
             }
@@ -256,7 +269,10 @@ impl<'a> Bed<'a> {
         if self.round.day >= next {
             Due::Look { because }
         } else {
-            Due::NotYet { because: wait, next }
+            Due::NotYet {
+                because: wait,
+                next,
+            }
         }
     }
 
@@ -265,7 +281,12 @@ impl<'a> Bed<'a> {
         let (on, days, feed, wait) = match self.entry(self.visits.feeds.first().copied()) {
             Some(fed) => {
                 let (on, days) = (fed.when.day(), self.feeding.days(self.like));
-                (on, days, FeedWhy::Interval { fed: on, days }, WaitWhy::Fed { on })
+                (
+                    on,
+                    days,
+                    FeedWhy::Interval { fed: on, days },
+                    WaitWhy::Fed { on },
+                )
             }
             None => {
                 let (since, days) = (self.made.day(), self.round.settings.round.settle_days);
@@ -276,7 +297,10 @@ impl<'a> Bed<'a> {
         if self.round.day >= next {
             Due::Feed { because: feed }
         } else {
-            Due::NotYet { because: wait, next }
+            Due::NotYet {
+                because: wait,
+                next,
+            }
         }
     }
 
@@ -292,14 +316,20 @@ impl<'a> Bed<'a> {
         if !fresh || self.feeding.appetite(Some(degrees)) > 0.0 {
             return None;
         }
-        Some(self.look(on, LookWhy::Warmth { degrees, on }, WaitWhy::Warmth { degrees, on }))
+        Some(self.look(
+            on,
+            LookWhy::Warmth { degrees, on },
+            WaitWhy::Warmth { degrees, on },
+        ))
     }
 
     fn give(&self, bucket: Option<LotId>) -> Give {
-        let last = self.entry(self.visits.feeds.first().copied()).and_then(|entry| match &entry.event {
-            Some(Event::Feed { takes, .. }) => Some(takes),
-            _ => None,
-        });
+        let last = self
+            .entry(self.visits.feeds.first().copied())
+            .and_then(|entry| match &entry.event {
+                Some(Event::Feed { takes, .. }) => Some(takes),
+                _ => None,
+            });
         let most = self.feeding.most(self.like);
         let lot = last.and_then(|takes| self.round.farm.lot_of(takes.first()?.lot));
         let lot = lot.filter(|lot| self.round.is_open(*lot)).or(bucket);
@@ -307,9 +337,9 @@ impl<'a> Bed<'a> {
         let amounts = last.map(|takes| takes.iter().map(|draw| draw.amount).collect::<Vec<_>>());
         let amount = match amounts.as_deref().and_then(together) {
             _ if self.feeding.own_rate && self.like.worms.is_some() => most.map(grams),
-            Some(had) if had.unit() == Unit::Grams => {
-                Some(grams(most.map_or(had.value(), |most| had.value().min(most))))
-            }
+            Some(had) if had.unit() == Unit::Grams => Some(grams(
+                most.map_or(had.value(), |most| had.value().min(most)),
+            )),
             Some(had) => Some(had),
             // A new bed begins with half of it: common practice, no source.
             None if last.is_none() && self.like.worms.is_some() => most.map(|most| grams(most / 2)),

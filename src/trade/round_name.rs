@@ -18,7 +18,9 @@ pub struct RoundName {
 
 /// Why a text is not the name of a round.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-#[error("`{typed}` is not a round; write its day and rack as the sheet has them, as in `2026-11-01/R1`")]
+#[error(
+    "`{typed}` is not a round; write its day and rack as the sheet has them, as in `2026-11-01/R1`"
+)]
 pub struct RoundNameError {
     /// What was typed.
     pub typed: String,
@@ -37,7 +39,9 @@ impl FromStr for RoundName {
     type Err = RoundNameError;
 
     fn from_str(text: &str) -> Result<Self, RoundNameError> {
-        let wrong = || RoundNameError { typed: text.to_owned() };
+        let wrong = || RoundNameError {
+            typed: text.to_owned(),
+        };
         let (day, rack) = match text.trim().split_once('/') {
             Some((day, rack)) => (day, Some(rack.trim().to_ascii_uppercase())),
             None => (text.trim(), None),
@@ -45,9 +49,18 @@ impl FromStr for RoundName {
         if rack.as_deref().is_some_and(|rack| !is_place_part(rack)) {
             return Err(wrong());
         }
-        let is_day = day.len() == 10 && day.bytes().all(|byte| byte.is_ascii_digit() || byte == b'-');
-        let day = day.parse().ok().filter(|day: &Date| is_day && (2000..=2099).contains(&day.year()));
-        Ok(Self { day: day.ok_or_else(wrong)?, rack })
+        let is_day = day.len() == 10
+            && day
+                .bytes()
+                .all(|byte| byte.is_ascii_digit() || byte == b'-');
+        let day = day
+            .parse()
+            .ok()
+            .filter(|day: &Date| is_day && (2000..=2099).contains(&day.year()));
+        Ok(Self {
+            day: day.ok_or_else(wrong)?,
+            rack,
+        })
     }
 }
 
@@ -58,11 +71,22 @@ mod tests {
     #[test]
     fn a_rounds_name_reads_back_and_nothing_else_is_one() {
         for name in ["2026-11-01", "2026-11-01/R1", "2026-11-01/BENCH"] {
-            assert_eq!(name.parse::<RoundName>().map(|name| name.to_string()), Ok(name.to_owned()));
+            assert_eq!(
+                name.parse::<RoundName>().map(|name| name.to_string()),
+                Ok(name.to_owned())
+            );
         }
         let typed: RoundName = " 2026-11-01/r1 ".parse().expect("a round");
         assert_eq!(typed.rack.as_deref(), Some("R1"));
-        for wrong in ["", "R1", "2026-13-01", "2026-11-01/", "2026-11-01/R1/S1", "1026-11-01", "2026-11-01T09:00"] {
+        for wrong in [
+            "",
+            "R1",
+            "2026-13-01",
+            "2026-11-01/",
+            "2026-11-01/R1/S1",
+            "1026-11-01",
+            "2026-11-01T09:00",
+        ] {
             assert!(wrong.parse::<RoundName>().is_err(), "{wrong}");
         }
     }

@@ -31,16 +31,25 @@ impl Warmth {
         let beds: BTreeMap<LotId, f64> = beds.collect();
         let mut by_rack: BTreeMap<String, Vec<f64>> = BTreeMap::new();
         for (bed, degrees) in &beds {
-            let standing = farm.lot(*bed).bin().and_then(|bin| farm.bins()[&bin].standing.as_ref());
+            let standing = farm
+                .lot(*bed)
+                .bin()
+                .and_then(|bin| farm.bins()[&bin].standing.as_ref());
             if let Some(standing) = standing {
-                by_rack.entry(standing.place.rack().to_owned()).or_default().push(*degrees);
+                by_rack
+                    .entry(standing.place.rack().to_owned())
+                    .or_default()
+                    .push(*degrees);
             }
         }
         let racks = by_rack.into_iter().map(|(rack, mut degrees)| {
             degrees.sort_by(f64::total_cmp);
             (rack, degrees[degrees.len() / 2])
         });
-        Self { racks: racks.collect(), beds }
+        Self {
+            racks: racks.collect(),
+            beds,
+        }
     }
 
     /// Returns how warm a bed is, or else its rack: the middle one of the beds that were measured there.
