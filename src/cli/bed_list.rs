@@ -2,8 +2,8 @@
 
 use crate::farm::{BinCode, Farm, LotId, Moment};
 use crate::trace::Reached;
+use crate::trade::short_species;
 
-use super::beds::short_species;
 use super::phrase::days;
 use super::table::{Set, Table};
 

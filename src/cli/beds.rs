@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use crate::farm::{Entry, Event, Farm, FeedLeft, LotId};
 use crate::trace::held;
+use crate::trade::short_species;
 
 use super::awaiting;
 use super::failure::Failure;
@@ -209,16 +210,6 @@ fn row(bed: &Bed) -> Vec<String> {
 /// Returns the day's part of a moment.
 fn day(when: &str) -> &str {
     when.split('T').next().unwrap_or(when)
-}
-
-/// Writes `E. fetida` for `Eisenia fetida`; a name of other shape as it is.
-pub fn short_species(name: &str) -> String {
-    match name.split_once(' ') {
-        Some((genus, rest)) if !rest.contains(' ') && genus.is_ascii() && genus.len() > 2 => {
-            format!("{}. {rest}", &genus[..1])
-        }
-        _ => name.to_owned(),
-    }
 }
 
 #[cfg(test)]

@@ -6,9 +6,8 @@ use jiff::civil::Date;
 
 use crate::farm::{Farm, Moment, Quantity, Settings, Unit};
 use crate::trace::held;
-use crate::trade::{Due, Round, RoundName, Stop};
+use crate::trade::{Due, Round, RoundName, Stop, short_species};
 
-use super::beds::short_species;
 use super::failure::Failure;
 use super::phrase::count;
 use super::shed::Shed;

@@ -4,9 +4,8 @@ use std::io::{BufRead, IsTerminal, Write};
 
 use crate::farm::{BinCode, EntryNumber, Farm, Measures, Noun, Place, Settings, Strike, Word};
 use crate::sheets::Row;
-use crate::trade::{Round, Stop};
+use crate::trade::{Round, Stop, short_species};
 
-use super::beds::short_species;
 use super::failure::{Failure, Kind};
 use super::named::{Asking, Subject, called};
 use super::round_answer::{Answer, KEYS, taking};

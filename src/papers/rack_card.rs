@@ -147,20 +147,18 @@ impl RackCard<'_> {
     /// Returns what stands in a box: the bin, its place, what lives in it, since when, and when it is due.
     fn lines(&self, place: &Place, bin: BinCode) -> Vec<(Style, String)> {
         let [_, _, place] = place.parts();
-        let mut lines = vec![
-            (Style::HEADING, bin.to_string()),
-            (Style::CELL, place.to_owned()),
-        ];
+        let [name, text, strong] = match self.format {
+            Format::A4 | Format::A4Wide => [Style::HAND_BIN, Style::HAND, Style::HAND_STRONG],
+            Format::A5 | Format::A5Wide => [Style::HEADING, Style::CELL, Style::CAPTION],
+        };
+        let mut lines = vec![(name, bin.to_string()), (text, place.to_owned())];
         match self.stops.iter().find(|stop| stop.bin == bin) {
-            None => lines.push((Style::CELL, "empty".to_owned())),
+            None => lines.push((text, "empty".to_owned())),
             Some(stop) => {
-                lines.push((Style::CAPTION, stop.species.clone().unwrap_or_default()));
+                lines.push((strong, stop.species.clone().unwrap_or_default()));
                 let lot = self.farm.lot(stop.bed);
-                lines.push((Style::CELL, format!("bedded {}", lot.when.day())));
-                lines.push((
-                    Style::CELL,
-                    format!("next due {}", stop.next(self.name.day)),
-                ));
+                lines.push((text, format!("bedded {}", lot.when.day())));
+                lines.push((text, format!("next due {}", stop.next(self.name.day))));
             }
         }
         lines

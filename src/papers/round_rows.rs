@@ -17,8 +17,8 @@ pub struct SheetRow {
     pub bin: [String; 2],
     /// Of which bed, species, and age.
     pub bed: Vec<String>,
-    /// The last feeds.
-    pub fed: Vec<String>,
+    /// The last feeds: what there is room for of each, first with what it was of.
+    pub fed: Vec<[String; 2]>,
     /// What is due, and why.
     pub due: [String; 2],
 }
@@ -33,14 +33,14 @@ const MODULE: Length = Length::of_micrometres(340);
 
 /// The columns behind the code: heading and width in millimetres. What is circled stands one word below the other.
 const COLUMNS: [(&str, i64); 9] = [
-    ("bin", 27),
-    ("bed", 35),
-    ("last three feeds", 36),
-    ("today", 34),
+    ("bin", 25),
+    ("bed", 34),
+    ("last three feeds", 41),
+    ("today", 31),
     ("food left", 13),
     ("squeeze", 17),
     ("smell", 19),
-    ("up the side", 12),
+    ("worms up", 14),
     ("fed", 22),
 ];
 /// The heading of the last column, which takes what is left.
@@ -162,10 +162,13 @@ impl SheetRow {
         let place = set::lines(place, Style::HAND, width)?;
         height = height.max(put(&mut items, &place, Style::HAND, Point { x, y })?);
         let [due, why] = &self.due;
-        let texts = [(&self.bed[..], 1), (&self.fed[..], 2)];
-        for (lines, lane) in texts {
-            height = height.max(wrapped(&mut items, lines, Style::HAND, lanes[lane])?);
+        height = height.max(wrapped(&mut items, &self.bed, Style::HAND, lanes[1])?);
+        let mut feeds = Vec::new();
+        for [long, short] in &self.fed {
+            let fits = set::widths(long, Style::HAND)?.1 <= lanes[2].1;
+            feeds.push(if fits { long.clone() } else { short.clone() });
         }
+        height = height.max(wrapped(&mut items, &feeds, Style::HAND, lanes[2])?);
         let (x, width) = lanes[3];
         let lines = set::lines(due, Style::HAND_STRONG, width)?;
         let y = put(&mut items, &lines, Style::HAND_STRONG, Point { x, y: PAD })?;
@@ -204,11 +207,11 @@ impl SheetRow {
             Point { x, y: PAD },
         )?;
         y += style.leading;
-        items.extend(set::line_to("g", style, x + width, y)?);
+        items.extend(set::line_to("g", style, x + width - GAP, y)?);
         items.push(fill(
             x,
             y + style.baseline() + HAIR * 4,
-            width - Length::of_mm(4),
+            width - Length::of_mm(5),
             HAIR,
         ));
         let (x, _) = lanes[9];

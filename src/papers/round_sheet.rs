@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::farm::{Farm, Settings};
 use crate::label::scan_text;
-use crate::trade::{RoundName, Stop};
+use crate::trade::{RoundName, Stop, short_species};
 
 use super::error::PaperError;
 use super::format::Format;
@@ -56,7 +56,7 @@ impl RoundSheet<'_> {
             Style::HAND,
             format!(
                 "{due} of {beds} due. Circle one in each box; under fed, write the grams if they are others than said; or say \
-                 why it was skipped. Then `castlot round record {}`, which asks about every row left blank.",
+                 why it was skipped. Then: castlot round record {}, which asks about every row left blank.",
                 self.name
             ),
         );
@@ -70,22 +70,21 @@ impl RoundSheet<'_> {
 
     fn row(&self, stop: &Stop) -> SheetRow {
         let lot = self.farm.lot(stop.bed);
-        let species = stop.species.clone().unwrap_or_default();
+        let species = short_species(stop.species.as_deref().unwrap_or("worms"));
+        let days = wording::count(stop.days.unsigned_abs(), "day", "days");
         let place = stop.place.as_ref().map(ToString::to_string);
         let feeds = stop.feeds(self.farm).into_iter();
-        let feeds =
-            feeds.map(|fed| format!("{} {} {}", short(fed.day), fed.amount, fed.of.join(", ")));
+        let feeds = feeds.map(|fed| {
+            let short = format!("{} {}", short(fed.day), fed.amount);
+            [format!("{short} {}", fed.of.join(", ")), short]
+        });
         SheetRow {
             code: scan_text::of_bin(stop.bin, self.settings),
             bin: [
                 stop.bin.to_string(),
                 place.unwrap_or_else(|| "no place".to_owned()),
             ],
-            bed: vec![
-                lot.code.to_string(),
-                species,
-                wording::count(stop.days.unsigned_abs(), "day", "days"),
-            ],
+            bed: vec![lot.code.to_string(), format!("{species}, {days}")],
             fed: feeds.collect(),
             due: [stop.to_do(self.farm), stop.why_in_days(self.name.day)],
         }

@@ -50,6 +50,6 @@ pub use round_words::PastFeed;
 pub use sampling::{Measuring, Plan, Stage};
 pub use sign_table::SIGNS;
 pub use signs::{Lag, Sign};
-pub use species::Species;
+pub use species::{Species, short_species};
 pub use statements::{Asked, Statement, is_large, statements};
 pub use tne::tne;
