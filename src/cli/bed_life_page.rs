@@ -4,9 +4,9 @@ use crate::farm::{Quantity, Unit};
 use crate::trade::{CROWDED_FROM, Species, THIN_BELOW, climate};
 
 use super::bed_life::{BedLife, Sieve};
-use super::beds::short_species;
 use super::phrase::{count, paragraph};
 use super::table::{Set, Table};
+use crate::trade::short_species;
 
 /// Writes the page.
 pub fn page(beds: &[BedLife]) -> String {

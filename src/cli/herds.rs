@@ -8,7 +8,6 @@ use crate::farm::{BinCode, Farm, LotId};
 use crate::trace::{Cycle, Life, cycles};
 use crate::trade::{FEW, Past, Species, practice};
 
-use super::beds::walking_order;
 use super::phrase::count;
 
 /// What past cycles are gone by.
@@ -105,7 +104,7 @@ pub fn herds(farm: &Farm, lives: &BTreeMap<LotId, Life>, today: Date) -> Herds {
     let over: Vec<&Cycle> = over.iter().filter(|cycle| cycle.cleared <= today).collect();
     let (mut beds, mut without_worms) = (Vec::new(), Vec::new());
     let mut kinds: Vec<Option<String>> = Vec::new();
-    for bin in walking_order(farm) {
+    for bin in farm.walking_order() {
         let Some(bed) = farm.bins()[&bin].bed else {
             continue;
         };

@@ -79,6 +79,7 @@ mod pack_told;
 mod paper;
 mod paper_dispatch;
 mod paper_recall;
+mod paper_round;
 mod paper_trace_file;
 mod period;
 mod permission_words;
@@ -100,7 +101,14 @@ mod record_help;
 mod recording;
 mod refusing;
 mod release;
+mod round;
+mod round_answer;
+mod round_filled;
+mod round_json;
+mod round_record;
 mod sales;
+mod scan;
+mod scan_line;
 mod sell;
 mod sell_told;
 mod settings_file;
@@ -110,6 +118,7 @@ mod settings_limits;
 mod settings_permission;
 mod settings_printer;
 mod settings_product;
+mod settings_round;
 mod shed;
 mod shelves;
 mod show;
@@ -210,6 +219,8 @@ enum Command {
     BedLife(bed_life::Args),
     Hatchery(hatchery::Args),
     Outlook(outlook::Args),
+    Round(round::Args),
+    Scan(scan::Args),
     Stock(stock::Args),
     Fills(fills::Args),
     FillTarget(fill_target::Args),
@@ -249,6 +260,8 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::BedLife(args) => bed_life::run(&shed, args),
         Command::Hatchery(args) => hatchery::run(&shed, args),
         Command::Outlook(args) => outlook::run(&shed, args),
+        Command::Round(args) => round::run(&shed, args),
+        Command::Scan(args) => scan::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),

@@ -56,6 +56,7 @@ mod ready;
 mod record;
 mod refusal;
 mod relation;
+mod round;
 #[cfg(test)]
 mod rules_test;
 #[cfg(test)]
@@ -66,6 +67,7 @@ mod shelf_moves;
 mod shop;
 mod spans;
 mod tenths;
+mod visits;
 mod warning;
 mod word;
 mod wording;
@@ -104,10 +106,12 @@ pub use reading::Named;
 pub use record::{Problem, Recording, Stamp};
 pub use refusal::Refusal;
 pub use relation::{Relation, Ways};
+pub use round::{FeedingSetting, FirstShelf, RoundSetting};
 pub use settings::{FillSetting, HoldSetting, ProductSetting, QrForm, Settings, TonnageLimit};
 pub use shelf::{Fate, Shelf, ShelfLine};
 pub use spans::Spans;
 pub use tenths::Tenths;
+pub use visits::Visits;
 pub use warning::Warning;
 pub use word::Word;
 pub use wording::{OwnClaim, Wording};
