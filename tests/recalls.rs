@@ -123,6 +123,9 @@ fn manure_waits_for_its_bean_test() {
     --- stderr ---
     note: horse manure (manure-2) stays on hold: damage seen in 4 pots
     ");
+    // It has been read: what was found is told, and no day for it any more.
+    assert!(!farm.on("2026-05-21", "stock").contains("bean test due"));
+    assert!(farm.on("2026-05-21", "stock").contains("HOLD  G26121-01-A"));
     assert_snapshot!(farm.on("2026-05-22", &format!("{test} --value pass")), @"
     entry 17
     entry 18
@@ -131,6 +134,21 @@ fn manure_waits_for_its_bean_test() {
     ");
     assert!(!farm.on("2026-05-23", "stock").contains("bean test due"));
     farm.did("2026-05-24", "blend feed manure-2 1kg");
+}
+
+#[test]
+fn an_import_of_manure_that_should_wait_says_that_nothing_holds_it() {
+    let farm = that_waits();
+    std::fs::create_dir(farm.path("late")).expect("it can be made");
+    let head = "when,kind,name,supplier,amount,ref\n";
+    let rows = "2026-05-01,manure,horse manure,a yard,80kg,manure-2\n2026-05-01,bedding,straw,a yard,9kg,straw-9\n";
+    farm.put("late/deliveries.csv", format!("{head}{rows}"));
+    assert_snapshot!(farm.on("2026-05-02", "import late"), @"
+    recorded 2 entries, which made 2 lots
+    entry 15
+    --- stderr ---
+    warning: castlot.toml holds what comes in until a bean test is recorded; an import holds nothing by itself: `castlot hold G26121-01-A --why WHY`
+    ");
 }
 
 #[test]

@@ -16,7 +16,7 @@ use super::phrase::count;
 use super::shed::Shed;
 use super::waiting::Waiting;
 use super::warnings::warnings;
-use super::{fills_hold, hint, out, voice};
+use super::{fills_hold, hint, incoming, out, voice};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -61,6 +61,9 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let recording = recorded?;
     let import = import.expect("the rule kept what it read before anything was written");
     tell(shed, &recording, &import)?;
+    if let Some(told) = incoming::not_held(&recording.farm, recording.entries(), &settings.hold) {
+        voice::note(format!("warning: {told}"));
+    }
     if let Some(told) = overlooked(&recording, &settings) {
         voice::note(format!("warning: {told}"));
         voice::note("hint: list them with `castlot fills`");
