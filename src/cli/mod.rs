@@ -42,6 +42,7 @@ mod fills_json;
 mod fills_page;
 mod fills_svg;
 mod find;
+mod find_sale;
 mod forget;
 mod give_back;
 mod half_code;
