@@ -98,8 +98,8 @@ fn labels(files: &shed::Files, packs: usize, settings: &Settings) -> Result<Valu
         .map(|corner| json!([mm(corner.x), mm(corner.y)]))
         .collect();
     let labels: Vec<Value> = (1..)
-        .zip(&sheaf.labels)
-        .map(|(serial, label)| label_of(farm, run, serial, (label, settings)))
+        .zip(sheaf.labels.iter())
+        .map(|(serial, label)| label_of(farm, run, serial, (&label, settings)))
         .collect();
     let fonts: Vec<&str> = Face::ALL.iter().map(|face| face.name()).collect();
     Ok(json!({"cells": cells, "fonts": fonts, "labels": labels}))

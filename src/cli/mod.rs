@@ -95,6 +95,7 @@ mod settings_limits;
 mod settings_permission;
 mod settings_printer;
 mod settings_product;
+mod settings_qr;
 mod shed;
 mod shelves;
 mod show;

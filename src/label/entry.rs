@@ -36,6 +36,7 @@ pub enum Misfit {
 }
 
 /// A row with its text, as far as it is printed.
+#[derive(PartialEq, Eq)]
 pub enum Filled<'a> {
     Words(&'a Words, String),
     Rule { thickness: Length, above: Length },

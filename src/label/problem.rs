@@ -5,7 +5,6 @@ use super::field::Field;
 use super::font::NoGlyph;
 use super::length::{Length, Size};
 use super::qr::TooLong;
-use super::span::spans;
 
 /// Why a label cannot be laid out.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -170,35 +169,6 @@ impl Problem {
         }
         self
     }
-
-    /// Tells whether two are the same but for the number of the pack.
-    fn is_like(&self, other: &Self) -> bool {
-        let numbered = |problem: &Self| {
-            let Self::Overflow { field, cell, .. } = problem else {
-                return None;
-            };
-            let field = field.filter(|field| matches!(field, Field::Serial | Field::Code))?;
-            Some((field, *cell))
-        };
-        self == other || (numbered(self).is_some() && numbered(self) == numbered(other))
-    }
-
-    /// Says what is wrong with many labels in the same way once, with the names of all of them.
-    pub fn said_once(problems: Vec<Self>) -> Vec<Self> {
-        let mut kinds: Vec<(Self, Vec<String>)> = Vec::new();
-        for problem in problems {
-            let name = problem.label().to_owned();
-            let kind = problem.of_label(String::new());
-            match kinds.iter_mut().find(|(known, _)| known.is_like(&kind)) {
-                Some((_, names)) => names.push(name),
-                None => kinds.push((kind, vec![name])),
-            }
-        }
-        let named = kinds.into_iter();
-        named
-            .map(|(kind, names)| kind.of_label(spans(names)))
-            .collect()
-    }
 }
 
 fn said(field: Option<Field>) -> String {
@@ -247,22 +217,6 @@ mod tests {
                     .to_owned(),
             ]
         );
-    }
-
-    #[test]
-    fn what_is_wrong_with_every_pack_is_said_once() {
-        let missing = |label: &str| Problem::NoCode {
-            label: label.to_owned(),
-            template: "bin".to_owned(),
-        };
-        let packs = [
-            "P26115-07-S/0001",
-            "P26115-07-S/0002",
-            "P26115-07-S/0003",
-            "A07",
-        ];
-        let said = Problem::said_once(packs.map(missing).to_vec());
-        assert_eq!(said, [missing("P26115-07-S/0001 to P26115-07-S/0003, A07")]);
     }
 
     #[test]

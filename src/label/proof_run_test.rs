@@ -5,7 +5,7 @@ use crate::farm::Serial;
 use crate::farm::{BatchKind, Draw, LotName, Moment, QrForm, Quantity, TestFacts, Typed};
 use crate::label::example::{delivery, draw, farm_of, id, new, settings};
 use crate::label::look::sheet_of;
-use crate::label::words_of_packs::of_run;
+use crate::label::words_of_packs::WordsOfPacks;
 use crate::label::{Template, lay_out};
 
 /// A run of one product from one blend of straw, and more rows about it.
@@ -88,9 +88,9 @@ impl Bench {
 
     fn lay(&self, template: &Template, cut: &str) -> Layout {
         let run = id(&self.farm, "run-1");
-        let first = [Serial::new(1).unwrap()].into_iter();
-        let words = of_run(&self.farm, run, first, &self.settings);
-        lay_out(template, &words[0], sheet_of(cut).cell()).unwrap()
+        let words = WordsOfPacks::of(&self.farm, run, &self.settings).unwrap();
+        let first = words.pack(Serial::new(1).unwrap());
+        lay_out(template, &first, sheet_of(cut).cell()).unwrap()
     }
 
     fn refused(&self, set: &[OnPack]) -> Vec<String> {

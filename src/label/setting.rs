@@ -3,8 +3,7 @@
 //! Type shrinks only on lines whose template gives a smallest size; where that is not enough,
 //! the block is refused and the line that does not fit is named.
 
-use super::entry::{BULLET_INDENT, CAPTION_FACE, Entry, Misfit, fill, indent, measure};
-use super::field::Content;
+use super::entry::{BULLET_INDENT, CAPTION_FACE, Entry, Filled, Misfit, indent, measure};
 use super::font::Face;
 use super::item::{Item, TextRun};
 use super::length::{Area, Length, Point, Size, TypeSize};
@@ -16,10 +15,9 @@ const STEP: i64 = 25;
 
 const BULLET: &str = "•";
 
-/// Sets a block, or tells everything that is wrong with it.
-pub fn set(block: &Block, content: &Content, cell: Size) -> Result<Vec<Item>, Vec<Misfit>> {
-    let texts = fill(block, content)?;
-    let entries = measure(block, &texts)?;
+/// Sets a block that is filled, or tells everything that is wrong with it.
+pub fn set(block: &Block, texts: &[Filled], cell: Size) -> Result<Vec<Item>, Vec<Misfit>> {
+    let entries = measure(block, texts)?;
     let area = block.place.on(cell);
     let mut sizes: Vec<_> = entries.iter().map(Entry::size).collect();
     loop {
