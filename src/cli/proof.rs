@@ -110,7 +110,11 @@ fn in_words(labels: usize, proof: &Proof) -> String {
         (0, 0) => "nothing to say".to_owned(),
         (refused, warned) => format!("{refused} refused, {warned} warned of"),
     };
-    let last = format!("{} proofed: {ends}\n", count(labels, "label", "labels"));
+    let labels = match labels {
+        0 => "no label could be laid out".to_owned(),
+        some => format!("{} proofed", count(some, "label", "labels")),
+    };
+    let last = format!("{labels}: {ends}\n");
     refused.chain(warned).chain([last]).collect()
 }
 

@@ -19,6 +19,7 @@ use super::settings_permission::{KitchenTable, PermissionTable, Wrong};
 use super::settings_printer::PrinterTable;
 use super::settings_product;
 use super::settings_product::{Known, ProductTable};
+use super::settings_qr::QrTable;
 use super::settings_round::{FeedingTable, RoundTable};
 
 /// The file's name in a farm's folder.
@@ -76,26 +77,6 @@ enum Dates {
     DayMonthYear,
 }
 
-#[derive(Debug, Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct QrTable {
-    #[serde(default)]
-    form: Form,
-    base: Option<toml::Spanned<String>>,
-    shed: Option<toml::Spanned<String>>,
-    #[serde(default)]
-    old_bases: Vec<toml::Spanned<String>>,
-}
-
-#[derive(Clone, Copy, Debug, Default, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-enum Form {
-    #[default]
-    Text,
-    Web,
-    Gs1,
-}
-
 /// Reads the settings of the farm in a folder.
 pub fn read(folder: &Path) -> Result<Settings, Failure> {
     let path = folder.join(FILE);
@@ -139,18 +120,9 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
     };
     let products = settings_product::read(&file.product, known)
         .map_err(|(span, message)| at(text, Some(span), &message))?;
-    let form = match file.qr.form {
-        Form::Text => QrForm::Text,
-        Form::Web => QrForm::Web,
-        Form::Gs1 => QrForm::Gs1,
-    };
-    let base = file
-        .qr
-        .base
-        .as_ref()
-        .map(|base| reader.base(base))
-        .transpose()?;
-    if form != QrForm::Text && base.is_none() {
+    let wrong = |(span, message): Wrong| at(text, Some(span), &message);
+    let qr = file.qr.read().map_err(wrong)?;
+    if qr.form != QrForm::Text && qr.base.is_none() {
         return Err(Failure::refused(format!("{FILE}: [qr] form is `web` or `gs1`, and there is no `base`"))
             .hint("give the address of the farm's pages, as in `base = \"https://lots.marlhythe.example\"`"));
     }
@@ -160,7 +132,6 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         let printer = printer.map_err(|message| at(text, Some(table.span()), &message))?;
         printers.insert(name, printer);
     }
-    let wrong = |(span, message): Wrong| at(text, Some(span), &message);
     let mut claims = BTreeMap::new();
     for (name, table) in file.claim {
         claims.insert(name, table.read().map_err(wrong)?);
@@ -214,20 +185,10 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
             Dates::YearMonthDay => DateOrder::YearMonthDay,
             Dates::DayMonthYear => DateOrder::DayMonthYear,
         },
-        form,
-        base,
-        shed: file
-            .qr
-            .shed
-            .as_ref()
-            .map(|shed| reader.base(shed))
-            .transpose()?,
-        old_bases: file
-            .qr
-            .old_bases
-            .iter()
-            .map(|base| reader.base(base))
-            .collect::<Result<_, _>>()?,
+        form: qr.form,
+        base: qr.base,
+        shed: qr.shed,
+        old_bases: qr.old_bases,
         measures,
         products,
         printers,
@@ -278,29 +239,6 @@ impl Reader<'_> {
             value.get_ref()
         );
         TimeZone::get(value.get_ref()).map_err(|_| self.refuse(value, &wanted))
-    }
-
-    /// Reads an address: scheme, host, and a path in upper case, so that a code of it stays small.
-    fn base(&self, value: &toml::Spanned<String>) -> Result<String, Failure> {
-        let base = value.get_ref().trim_end_matches('/');
-        let rest = base
-            .strip_prefix("https://")
-            .or_else(|| base.strip_prefix("http://"));
-        let Some(rest) =
-            rest.filter(|rest| !rest.is_empty() && !rest.contains([' ', '?', '#', '"', '<', '>']))
-        else {
-            let wanted = format!(
-                "`{base}` is not an address; write one as in `https://lots.marlhythe.example`"
-            );
-            return Err(self.refuse(value, &wanted));
-        };
-        let path = rest.split_once('/').map_or("", |(_, path)| path);
-        if path.chars().any(|c| c.is_lowercase()) {
-            let wanted =
-                format!("the path of `{base}` must be in upper case, because codes are printed so");
-            return Err(self.refuse(value, &wanted));
-        }
-        Ok(base.to_owned())
     }
 
     fn measures(
