@@ -113,11 +113,7 @@ fn inked(item: &Item) -> Vec<Area> {
 #[test]
 fn ink_keeps_clear_of_the_cut_edge() {
     for (name, sheet, layout) in all() {
-        for item in layout
-            .items
-            .iter()
-            .flat_map(inked)
-        {
+        for item in layout.items.iter().flat_map(inked) {
             let Area { at, .. } = item;
             let right = layout.size.width - item.right();
             let bottom = layout.size.height - item.bottom();

@@ -3,9 +3,9 @@
 use crate::farm::{Method, Printer, Quantity};
 use crate::trade::{E_MARK_HEIGHT_UM, curve_loss, e_mark_reaches};
 
+use super::bars::PlacedBars;
 use super::dots::Dots;
 use super::finding::{Outdoors, Refused, Warned};
-use super::bars::PlacedBars;
 use super::item::{Item, Layout, PlacedQr, TextRun};
 use super::length::Length;
 use super::qr::QUIET_MODULES;

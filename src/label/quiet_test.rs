@@ -56,7 +56,11 @@ fn laid_out(more: &str, words: &Content) -> Result<Layout, Vec<String>> {
 }
 
 fn keys(label: &Layout, surface: &Surface) -> Vec<&'static str> {
-    look(label, surface, None).0.iter().map(Refused::key).collect()
+    look(label, surface, None)
+        .0
+        .iter()
+        .map(Refused::key)
+        .collect()
 }
 
 #[test]
@@ -84,14 +88,22 @@ fn a_label_without_a_picture_has_no_ground() {
         height: Length::of_mm(139),
     };
     let label = lay_out(&template, &content("bag-front"), cell).unwrap();
-    assert!(!label.items.iter().any(|item| matches!(item, Item::Ground(_))));
+    assert!(
+        !label
+            .items
+            .iter()
+            .any(|item| matches!(item, Item::Ground(_)))
+    );
 }
 
 #[test]
 fn words_in_a_quiet_zone_are_not_hidden_but_refused() {
     let rule = "[[size.rule]]\nat = { left = 60, right = 5, bottom = 20, height = 1 }\n";
     let told = laid_out(rule, &content("bag-front")).unwrap_err();
-    assert!(told.len() == 1 && told[0].contains("quiet zone"), "{told:?}");
+    assert!(
+        told.len() == 1 && told[0].contains("quiet zone"),
+        "{told:?}"
+    );
 }
 
 #[test]
@@ -101,8 +113,13 @@ fn a_picture_over_the_ground_or_a_ground_too_small_is_found_by_the_proof() {
     assert!(!is_crowded(&label.items, code));
 
     let mut without = label.clone();
-    without.items.retain(|item| !matches!(item, Item::Ground(_)));
-    assert_eq!(keys(&without, &Surface::default()), ["bars-quiet-zone", "quiet-zone"]);
+    without
+        .items
+        .retain(|item| !matches!(item, Item::Ground(_)));
+    assert_eq!(
+        keys(&without, &Surface::default()),
+        ["bars-quiet-zone", "quiet-zone"]
+    );
 
     let mut small = label.clone();
     for item in &mut small.items {
@@ -110,7 +127,10 @@ fn a_picture_over_the_ground_or_a_ground_too_small_is_found_by_the_proof() {
             area.size.width = area.size.width - Length::of_micrometres(1);
         }
     }
-    assert_eq!(keys(&small, &Surface::default()), ["bars-quiet-zone", "quiet-zone"]);
+    assert_eq!(
+        keys(&small, &Surface::default()),
+        ["bars-quiet-zone", "quiet-zone"]
+    );
 
     let mut above = label.clone();
     let Some(Item::Picture(picture)) = above.items.first().cloned() else {
@@ -120,14 +140,18 @@ fn a_picture_over_the_ground_or_a_ground_too_small_is_found_by_the_proof() {
         picture: Arc::clone(&picture.picture),
         area: picture.area,
     }));
-    assert_eq!(keys(&above, &Surface::default()), ["bars-quiet-zone", "quiet-zone"]);
+    assert_eq!(
+        keys(&above, &Surface::default()),
+        ["bars-quiet-zone", "quiet-zone"]
+    );
 }
 
 #[test]
 fn bars_are_whole_dots_of_a_thermal_printer_or_refused() {
     let text = "[[size]]\nwidth = 90\nheight = 60\n[[size.bars]]\n\
                 at = { left = 5, bottom = 5, width = 50, height = 20 }\n";
-    let parse = |text: &str| Template::parse("shelf", "shelf.toml", text, &Artwork::default()).unwrap();
+    let parse =
+        |text: &str| Template::parse("shelf", "shelf.toml", text, &Artwork::default()).unwrap();
     for dpi in [203, 300, 600] {
         let printer = Printer {
             method: Method::Transfer,

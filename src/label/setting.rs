@@ -3,7 +3,9 @@
 //! Type shrinks only on lines whose template gives a smallest size; where that is not enough,
 //! the block is refused and the line that does not fit is named.
 
-use super::entry::{BLANK_HEIGHT, BULLET_INDENT, CAPTION_FACE, Entry, Misfit, fill, indent, measure};
+use super::entry::{
+    BLANK_HEIGHT, BULLET_INDENT, CAPTION_FACE, Entry, Misfit, fill, indent, measure,
+};
 use super::field::Content;
 use super::font::Face;
 use super::item::{Item, TextRun};

@@ -86,9 +86,15 @@ mod tests {
         assert_eq!(statement(PackKind::Bag, &wording), "SOIL IMPROVER");
         let all = heeded(PackKind::Bag, "GB", &wording);
         let gloves = all.iter().find(|caution| caution.key == "gloves").unwrap();
-        assert_eq!((&*gloves.short, &*gloves.long), ("Gloves on.", "Gloves on."));
+        assert_eq!(
+            (&*gloves.short, &*gloves.long),
+            ("Gloves on.", "Gloves on.")
+        );
         let keys: Vec<_> = all.iter().map(|caution| caution.key).collect();
-        assert!(!keys.contains(&"dust") && keys.contains(&"hands"), "{keys:?}");
+        assert!(
+            !keys.contains(&"dust") && keys.contains(&"hands"),
+            "{keys:?}"
+        );
         let hands = all.iter().find(|caution| caution.key == "hands").unwrap();
         assert!(hands.long.len() > hands.short.len());
     }

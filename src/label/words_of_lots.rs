@@ -1,8 +1,8 @@
 //! The words of tags that stay in the shed: on deliveries, batches and held lots.
 
 use crate::farm::{
-    Amount, BedName, DeliveryFacts, DeliveryKind, Event, Farm, HaySprayed, HeatTreated, LotCode, LotId, Meant,
-    Settings, Sieved,
+    Amount, BedName, DeliveryFacts, DeliveryKind, Event, Farm, HaySprayed, HeatTreated, LotCode,
+    LotId, Meant, Settings, Sieved,
 };
 
 use super::field::{Content, Field};
