@@ -99,7 +99,8 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let sheaves = match args.form() {
         Form::Pdf => {
             let sheaves = proof::to_print(proofed)?;
-            args.again.judge(&order, &farm, &settings)?;
+            let despite = args.proof.despite.as_deref();
+            args.again.judge(&order, &farm, &settings, despite)?;
             sheaves
         }
         Form::Pictures => proof::to_look_at(&proofed),

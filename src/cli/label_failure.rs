@@ -24,9 +24,9 @@ impl From<LabelError> for Failure {
         };
         let hints = match &error {
             LabelError::Refused { proof } => proof_hints(proof),
-            LabelError::NotHeld { code } => vec![format!(
-                "hold it with `castlot record hold --lot {code} --state hold --reason …`"
-            )],
+            LabelError::NotHeld { code } => {
+                vec![format!("hold it with `castlot hold {code} --why …`")]
+            }
             LabelError::WhichPrinter { names, .. } => {
                 let first = names.first().map_or("NAME", String::as_str);
                 vec![format!(
@@ -81,6 +81,7 @@ fn hint(finding: &Finding<Refused>) -> Option<String> {
         | Refused::QuietZone { .. }
         | Refused::NearCut { .. }
         | Refused::NotSaid { .. }
+        | Refused::LotOnLid
         | Refused::LowFigures { .. }
         | Refused::LowSign { .. }
         | Refused::NotForSign { .. }

@@ -128,6 +128,7 @@ mod verify;
 mod voice;
 mod waiting;
 mod weigh;
+mod whom;
 mod words;
 mod write_down;
 

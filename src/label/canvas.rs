@@ -97,8 +97,9 @@ impl Canvas<'_> {
     }
 
     fn code(&mut self, qr: &PlacedQr, size: Size) {
-        let width = qr.matrix.width();
-        self.mask(qr.modules(), size, (width, width), qr.matrix.bytes());
+        let matrix = qr.code.matrix();
+        let width = matrix.width();
+        self.mask(qr.modules(), size, (width, width), matrix.bytes());
     }
 
     /// All bars, and over them the guards, which reach further down.

@@ -31,7 +31,7 @@ pub enum Misfit {
     },
     /// A text has a character that no font has.
     NoGlyph {
-        /// The line's first field, if it has one.
+        /// The line's first field, unless the character is the template's own.
         field: Option<Field>,
         /// The character.
         missing: NoGlyph,
@@ -39,6 +39,7 @@ pub enum Misfit {
 }
 
 /// A row with its text, as far as it is printed.
+#[derive(PartialEq, Eq)]
 pub enum Filled<'a> {
     Words(&'a Words, String),
     /// A caption with a line to write on.
@@ -114,12 +115,7 @@ pub fn measure<'a>(block: &Block, filled: &'a [Filled<'a>]) -> Result<Vec<Entry<
                         text,
                         paragraphs,
                     }),
-                    Err(missing) => {
-                        faults.push(Misfit::NoGlyph {
-                            field: words.pattern.fields().next(),
-                            missing,
-                        });
-                    }
+                    Err(NoGlyph { .. }) => faults.extend(without_glyph(words, text)),
                 }
                 faults.extend(caption_misfit(block, words));
             }
@@ -130,6 +126,24 @@ pub fn measure<'a>(block: &Block, filled: &'a [Filled<'a>]) -> Result<Vec<Entry<
     } else {
         Err(faults)
     }
+}
+
+/// Every character of a row that no font has, each once.
+fn without_glyph(words: &Words, text: &str) -> Vec<Misfit> {
+    let mut missing: Vec<NoGlyph> = Vec::new();
+    for character in text.chars().filter(|c| *c != '\n') {
+        let error = words.face().split(character.encode_utf8(&mut [0; 4])).err();
+        missing.extend(error.filter(|error| !missing.contains(error)));
+    }
+    let field = |character| {
+        let is_own = words.pattern.says(character);
+        words.pattern.fields().next().filter(|_| !is_own)
+    };
+    let misfit = |missing: NoGlyph| Misfit::NoGlyph {
+        field: field(missing.character),
+        missing,
+    };
+    missing.into_iter().map(misfit).collect()
 }
 
 fn caption_misfit(block: &Block, words: &Words) -> Option<Misfit> {

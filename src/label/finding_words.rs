@@ -17,6 +17,7 @@ impl Refused {
             Self::QuietZone { .. } => "quiet-zone",
             Self::NearCut { .. } => "near-cut",
             Self::NotSaid { .. } => "not-said",
+            Self::LotOnLid => "lot-on-lid",
             Self::LowFigures { .. } => "low-figures",
             Self::LowSign { .. } => "low-sign",
             Self::NotForSign { .. } => "not-for-sign",
@@ -42,6 +43,7 @@ impl Warned {
             Self::Fades { .. } => "fades",
             Self::UnreadPicture { .. } => "unread-picture",
             Self::Despite { .. } => "despite",
+            Self::Flagged { .. } => "flagged",
             Self::Order { .. } => "order",
             Self::NotHeld => "not-held",
         }

@@ -8,7 +8,7 @@ use super::bars::PlacedBars;
 use super::font::Face;
 use super::length::{Area, Length, Point, Size, TypeSize};
 use super::picture::Picture;
-use super::qr::Matrix;
+use super::qr::Code;
 use super::said::Said;
 
 /// One label, laid out.
@@ -89,8 +89,8 @@ pub struct PlacedPicture {
 /// A QR code and its quiet zone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlacedQr {
-    /// The modules.
-    pub matrix: Matrix,
+    /// The code.
+    pub code: Code,
     /// The width of one module.
     pub module: Length,
     /// The code with its quiet zone: nothing else may stand in here.
@@ -100,7 +100,7 @@ pub struct PlacedQr {
 impl PlacedQr {
     /// The rectangle of the modules themselves, without the quiet zone.
     pub fn modules(&self) -> Area {
-        let width = self.module * i64::from(self.matrix.width());
+        let width = self.module * i64::from(self.code.width());
         let inset = (self.quiet.size.width - width) / 2;
         Area {
             at: Point {

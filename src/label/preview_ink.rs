@@ -186,12 +186,13 @@ impl Band {
     }
 
     fn code(&mut self, place: Place, qr: &PlacedQr) {
-        let (area, count) = (qr.modules(), qr.matrix.width());
+        let (area, matrix) = (qr.modules(), qr.code.matrix());
+        let count = matrix.width();
         let columns = self.edges(place.x(area.at.x), place.x(area.right()), count);
         let rows = self.edges(place.y(area.at.y), place.y(area.bottom()), count);
         for (y, row) in (0..count).zip(rows.windows(2)) {
             for (x, column) in (0..count).zip(columns.windows(2)) {
-                if qr.matrix.is_dark(x, y) {
+                if matrix.is_dark(x, y) {
                     self.blacken((column[0], column[1]), (row[0], row[1]));
                 }
             }

@@ -58,7 +58,7 @@ pub fn look(
                 refused.extend(bars_quiet(label, at));
             }
             // What is not sold makes no claims.
-            Item::Picture(placed) if net.is_some() && placed.picture.words.is_none() => {
+            Item::Picture(placed) if net.is_some() && placed.picture.unread => {
                 let file = placed.picture.file.clone();
                 warned.push(Warned::UnreadPicture { file });
             }

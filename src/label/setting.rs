@@ -4,9 +4,8 @@
 //! the block is refused and the line that does not fit is named.
 
 use super::entry::{
-    BLANK_HEIGHT, BULLET_INDENT, CAPTION_FACE, Entry, Misfit, fill, indent, measure,
+    BLANK_HEIGHT, BULLET_INDENT, CAPTION_FACE, Entry, Filled, Misfit, indent, measure,
 };
-use super::field::Content;
 use super::font::Face;
 use super::item::{Item, TextRun};
 use super::length::{Area, Length, Point, Size, TypeSize};
@@ -21,10 +20,9 @@ const BLANK_LINE: Length = Length::of_micrometres(250);
 
 const BULLET: &str = "•";
 
-/// Sets a block, or tells everything that is wrong with it.
-pub fn set(block: &Block, content: &Content, cell: Size) -> Result<Vec<Item>, Vec<Misfit>> {
-    let texts = fill(block, content)?;
-    let entries = measure(block, &texts)?;
+/// Sets a block that is filled, or tells everything that is wrong with it.
+pub fn set(block: &Block, texts: &[Filled], cell: Size) -> Result<Vec<Item>, Vec<Misfit>> {
+    let entries = measure(block, texts)?;
     let area = block.place.on(cell);
     let mut sizes: Vec<_> = entries.iter().map(Entry::size).collect();
     loop {

@@ -13,27 +13,39 @@ use super::wording::{heeded, keeping_on_label, statement, trouble, using};
 /// The test that finds out what worms are.
 const SPECIES_TEST: &str = "species";
 
-/// Writes the words of some packs of a run, one after the other; nothing for a lot that is no run.
-pub fn of_run(
-    farm: &Farm,
+/// What the packs of a run say: most of it once for all of them, and the rest when a pack is asked for, so that a
+/// hundred thousand packs take no more room than one.
+#[derive(Clone)]
+pub struct WordsOfPacks<'a> {
+    farm: &'a Farm,
+    settings: &'a Settings,
     run: LotId,
-    serials: impl Iterator<Item = Serial>,
-    settings: &Settings,
-) -> Vec<Content> {
-    let Some(product) = farm.product(run) else {
-        return Vec::new();
-    };
-    let shared = shared(farm, run, product, settings);
-    let pack = |serial: Serial| {
-        let code = pack_or_lot(farm.lot(run).code, Some(serial));
-        let mut content = shared.clone();
+    shared: Content,
+}
+
+impl<'a> WordsOfPacks<'a> {
+    /// Writes what all packs of a run say; `None` for a lot that is no run.
+    pub fn of(farm: &'a Farm, run: LotId, settings: &'a Settings) -> Option<Self> {
+        let product = farm.product(run)?;
+        Some(Self {
+            farm,
+            settings,
+            run,
+            shared: shared(farm, run, product, settings),
+        })
+    }
+
+    /// Writes what one pack says.
+    pub fn pack(&self, serial: Serial) -> Content {
+        let code = pack_or_lot(self.farm.lot(self.run).code, Some(serial));
+        let mut content = self.shared.clone();
         content.name.clone_from(&code);
         content.fields.insert(Field::Code, code);
         content.fields.insert(Field::Serial, serial.to_string());
-        content.qr = Some(of_lot(farm, run, Some(serial), settings));
+        let text = of_lot(self.farm, self.run, Some(serial), self.settings);
+        content.qr = Some(text);
         content
-    };
-    serials.map(pack).collect()
+    }
 }
 
 /// Writes what all packs of a run have in common.

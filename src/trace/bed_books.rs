@@ -7,7 +7,8 @@ use std::collections::BTreeMap;
 
 use crate::farm::{Amount, Class, Farm, Flow, LotId, LotSort, Much, Portion, Unit};
 
-use super::books::{Gap, Terms, whole};
+use super::books::{Gap, whole};
+use super::terms::Terms;
 
 /// What went into a bed and came out of it.
 #[derive(Clone, Debug, Default)]
