@@ -48,6 +48,11 @@ impl Season {
         }
     }
 
+    /// Whether nothing was written down in that span.
+    pub fn is_empty(&self) -> bool {
+        self.sheets.values().all(|(_, rows)| rows.is_empty())
+    }
+
     /// Returns each sheet's file name and text.
     pub fn files(&self) -> Vec<(String, Vec<u8>)> {
         let write = |(sheet, (header, rows)): (&String, &(Vec<String>, Vec<Cells>))| {

@@ -10,36 +10,44 @@ use serde_json::Value;
 use super::dsl::TestFarm;
 use super::season::{Cells, Season};
 
-/// The load behind the two calls, when it came, and the evening of the second call.
+/// The load behind the two calls, when it came, the evening of the second call, the hold and the recall.
 const LOAD: &str = "manure-2";
 const CAME: &str = "2026-03-23T14:20";
 const SECOND_CALL: &str = "2026-09-17T19:20";
+const HELD: &str = "2026-09-18T16:30";
 const RECALLED: &str = "2026-10-09T09:00";
 
 /// A farm, and all that was typed and said on it, one command under the other.
 pub struct Story {
-    farm: TestFarm,
+    pub farm: TestFarm,
     told: String,
+    /// Up to when the season is recorded.
+    now: String,
 }
 
 impl Story {
     /// Makes the farm as it stood at a moment.
     pub fn at(until: &str) -> Self {
-        let story = Self {
+        let mut story = Self {
             farm: TestFarm::new(),
             told: String::new(),
+            now: String::new(),
         };
-        story.goes_on("", until);
+        story.goes_on(until);
         story
     }
 
-    /// Imports the rows of a stretch of the season.
-    fn goes_on(&self, from: &str, until: &str) {
-        let folder = format!("sheets-until-{}", &until[..10]);
-        for (name, bytes) in Season::between(from, until, is_of_the_story).files() {
-            self.farm.put(&format!("{folder}/{name}"), bytes);
+    /// Records the next stretch of the season, up to a moment.
+    pub fn goes_on(&mut self, until: &str) {
+        let folder = format!("sheets-until-{}", until.replace(':', "-"));
+        let season = Season::between(&self.now, until, is_of_the_story);
+        if !season.is_empty() {
+            for (name, bytes) in season.files() {
+                self.farm.put(&format!("{folder}/{name}"), bytes);
+            }
+            self.farm.did(until, &format!("import {folder}"));
         }
-        self.farm.did(until, &format!("import {folder}"));
+        until.clone_into(&mut self.now);
     }
 
     /// Types a command at a moment (UTC, an hour before the farm's clock) and notes what is said.
@@ -60,6 +68,7 @@ fn is_of_the_story(sheet: &str, row: &Cells) -> bool {
     match sheet {
         "complaints" => row["sign"].contains("cupped"),
         "holds" | "tests" => row["lot"] == LOAD,
+        "returns" => row["state"] == "complained",
         "recalls" => true,
         _ => false,
     }
@@ -72,7 +81,7 @@ fn two_calls_lead_to_one_load_and_every_pack_it_reached_is_asked_back() {
     insta::assert_snapshot!("calls", std::mem::take(&mut story.told));
     the_hold(&mut story);
     insta::assert_snapshot!("hold", std::mem::take(&mut story.told));
-    story.goes_on(SECOND_CALL, RECALLED);
+    story.goes_on(RECALLED);
     the_recall(&mut story);
     insta::assert_snapshot!("recall", std::mem::take(&mut story.told));
     the_replies(&mut story);
@@ -88,7 +97,7 @@ fn the_calls(story: &mut Story) {
         "complaint narrow call-2 --pack 'run-36 #1' --why 'read off the bag'",
     );
     story.tell("2026-08-06T17:56", "suspects call-2");
-    story.goes_on("2026-08-06T18:50", SECOND_CALL);
+    story.goes_on(SECOND_CALL);
     let second = "complaint take --sign 'runner beans cupped and twisted, grass in the same pot fine' --pack 'run-44 #1' \
                   --bought-at 'Quay market' --about 2026-07 --contact '01632 960863'";
     story.tell("2026-09-17T18:20", second);
@@ -105,6 +114,7 @@ fn the_calls(story: &mut Story) {
 }
 
 fn the_hold(story: &mut Story) {
+    story.goes_on(HELD);
     story.tell(
         "2026-09-18T15:30",
         "hold manure-2 --why 'two calls about curled leaves meet in this load; hay was never vouched for'",
@@ -122,7 +132,7 @@ fn the_hold(story: &mut Story) {
     let page = page.expect("a run in store has a page");
     assert!(page.contains("On hold"), "{page}");
 
-    let season = Season::between("", SECOND_CALL, is_of_the_story);
+    let season = Season::between("", HELD, is_of_the_story);
     let stock = story.json("2026-09-18T15:35", "stock");
     let held = stock["runs"].as_array().expect("runs are a list").iter();
     let held = held.filter(|run| run["held"] == true);
