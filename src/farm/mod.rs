@@ -47,6 +47,7 @@ mod nearest;
 mod noun;
 mod packs;
 mod permission;
+pub mod phrase;
 mod portion;
 mod printer;
 mod product;
