@@ -8,7 +8,7 @@ use super::phrase::WIDTH;
 use super::phrase::broken;
 
 /// The longest bar.
-const WIDEST: f64 = 25.0;
+const WIDEST: f64 = 24.0;
 
 /// Writes the page.
 pub fn page(farm: &Farm, ahead: &Outlook) -> String {

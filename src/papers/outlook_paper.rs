@@ -54,7 +54,7 @@ const ROW: Length = Length::of_micrometres(5_600);
 const COLUMNS: [i64; 4] = [34, 52, 78, 96];
 const BARS: Length = Length::of_mm(100);
 /// The bar of the middle, the line of the spread and its ends.
-const BAR: Length = Length::of_micrometres(2_600);
+const BAR: Length = Length::of_micrometres(1_800);
 const LINE: Length = Length::of_micrometres(350);
 const END: Length = Length::of_micrometres(1_600);
 
