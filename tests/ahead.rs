@@ -83,7 +83,9 @@ fn the_outlook_of_the_demo_farm() {
 #[test]
 fn an_outlook_writes_its_chart_and_its_paper_the_same_each_time() {
     let farm = TestFarm::demo();
-    assert_snapshot!(farm.on(DEMO_END, "outlook --weeks 2 --svg a.svg --out a.pdf"), @"");
+    let told = farm.on(DEMO_END, "outlook --weeks 2 --svg a.svg --out a.pdf");
+    let talk = told.split_once("--- stderr ---").map(|(_, talk)| talk);
+    assert_eq!(talk.map(str::trim), Some("chart: a.svg\npaper: a.pdf"));
     farm.did(DEMO_END, "outlook --weeks 2 --svg b.svg --out b.pdf");
     let read = |name: &str| std::fs::read(farm.path(name)).expect("it was written");
     assert!(read("a.pdf").starts_with(b"%PDF"));
@@ -96,6 +98,7 @@ fn an_outlook_writes_its_chart_and_its_paper_the_same_each_time() {
 #[test]
 fn a_young_farm_has_an_outlook_by_the_rule_of_thumb_and_an_empty_one_none() {
     assert_snapshot!(young().on("2026-03-12", "outlook --weeks 4"), @"");
+    assert_snapshot!(young().on("2026-03-12", "outlook --weeks 1 --json"), @"");
     assert_snapshot!(TestFarm::new().on("2026-03-12", "outlook"), @"");
     assert_snapshot!(TestFarm::new().on("2026-03-12", "bed-life"), @"");
     assert_snapshot!(TestFarm::new().on("2026-03-12", "hatchery"), @"");
