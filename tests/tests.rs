@@ -1,5 +1,6 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod artwork;
 mod bench;
 mod big_run;
 mod codes;

@@ -25,9 +25,9 @@ impl From<LabelError> for Failure {
         };
         let hints = match &error {
             LabelError::Refused { proof } => proof_hints(proof),
-            LabelError::NotHeld { code } => vec![format!(
-                "hold it with `castlot record hold --lot {code} --state hold --reason …`"
-            )],
+            LabelError::NotHeld { code } => {
+                vec![format!("hold it with `castlot hold {code} --why …`")]
+            }
             LabelError::TooMany { most, .. } => vec![format!(
                 "print them in parts, as in `castlot label run-7/1-{most}`"
             )],
@@ -80,9 +80,12 @@ fn hint(finding: &Finding<Refused>) -> Option<String> {
         Refused::Layout(_)
         | Refused::FineCode { .. }
         | Refused::BrokenDots { .. }
+        | Refused::BrokenBars { .. }
+        | Refused::BarsQuietZone
         | Refused::QuietZone { .. }
         | Refused::NearCut { .. }
         | Refused::NotSaid { .. }
+        | Refused::LotOnLid
         | Refused::LowFigures { .. }
         | Refused::LowSign { .. }
         | Refused::NotForSign { .. }

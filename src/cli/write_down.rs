@@ -100,6 +100,21 @@ impl Shed {
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
     ) -> Result<Recording, Failure> {
+        let recording = self.record_untold(typing, make)?;
+        self.tell(&recording)?;
+        let hold = self.settings()?.hold;
+        for line in incoming::told(&recording.farm, recording.entries(), &hold) {
+            voice::note(format!("note: {line}"));
+        }
+        Ok(recording)
+    }
+
+    /// Records as `record` does, and leaves what was recorded to be told by whoever has it told with something else.
+    pub fn record_untold(
+        &self,
+        typing: Typing,
+        make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
+    ) -> Result<Recording, Failure> {
         let settings = self.settings()?;
         let recording = self.write(&settings, |farm| {
             let rows = make(farm, &settings)?;
@@ -115,10 +130,6 @@ impl Shed {
             Ok(fills_hold::beside(recording, &settings, &stamp))
         })?;
         self.tell_beside(&recording, &settings);
-        self.tell(&recording)?;
-        for line in incoming::told(&recording.farm, recording.entries(), &settings.hold) {
-            voice::note(format!("note: {line}"));
-        }
         Ok(recording)
     }
 
@@ -199,17 +210,7 @@ impl Shed {
 
     /// Tells what was recorded.
     pub fn tell(&self, recording: &Recording) -> Result<(), Failure> {
-        for line in warnings(recording, |index| entry_prefix(recording, index)) {
-            voice::note(line);
-        }
-        let entries = recording.entries().iter();
-        let written = entries.map(|entry| Written {
-            entry: entry.number,
-            kind: entry.event.as_ref().map(|event| event.noun().word()),
-            code: entry.made().map(|code| code.to_string()),
-            complaint: taken(&recording.farm, entry),
-        });
-        let written: Vec<Written> = written.collect();
+        let written = self.written(recording);
         if self.json {
             return out::print(&out::json(&All { entries: written }));
         }
@@ -223,6 +224,23 @@ impl Shed {
     }
 }
 
+impl Shed {
+    /// Warns of what there is to warn of, and returns what was recorded, to be told.
+    pub fn written(&self, recording: &Recording) -> Vec<Written> {
+        for line in warnings(recording, |index| entry_prefix(recording, index)) {
+            voice::note(line);
+        }
+        let entries = recording.entries().iter();
+        let written = entries.map(|entry| Written {
+            entry: entry.number,
+            kind: entry.event.as_ref().map(|event| event.noun().word()),
+            code: entry.made().map(|code| code.to_string()),
+            complaint: taken(&recording.farm, entry),
+        });
+        written.collect()
+    }
+}
+
 /// What was recorded, as `--json` tells of it.
 #[derive(Serialize)]
 struct All {
@@ -231,7 +249,7 @@ struct All {
 
 /// An entry, as `--json` tells of it.
 #[derive(Serialize)]
-struct Written {
+pub struct Written {
     entry: u32,
     kind: Option<&'static str>,
     code: Option<String>,

@@ -48,6 +48,11 @@ impl SerialRange {
         )
     }
 
+    /// Returns the packs that both name, where there are any.
+    pub fn both(self, other: Self) -> Option<Self> {
+        Self::new(self.first.max(other.first), self.last.min(other.last))
+    }
+
     /// Tells whether it names that pack.
     pub fn holds(self, serial: Serial) -> bool {
         (self.first..=self.last).contains(&serial)

@@ -2,7 +2,7 @@
 
 use crate::farm::Shelf;
 
-use super::listing::{ListedPacks, Whereabouts};
+use super::listed::{ListedPacks, Whereabouts};
 
 /// How many packs are where. Made is the sum of the others, but that a count may have found more than were made.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

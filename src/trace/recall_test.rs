@@ -2,7 +2,8 @@
 
 use crate::farm::scenario::Scenario;
 
-use super::listing::{ListedPacks, Listing, Whereabouts};
+use super::listed::{ListedPacks, Whereabouts};
+use super::listing::Listing;
 use super::recall_file::recall_file;
 
 /// A load of dung in one bed, six packs of it, and two packs of a clean bed.
