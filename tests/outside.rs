@@ -67,6 +67,12 @@ const PAPERS: Judge = Judge {
     programs: &["qpdf", "pdffonts", "pdftotext"],
 };
 
+const DISPATCH: Judge = Judge {
+    script: "judge_dispatch.py",
+    modules: &["PIL", "pypdfium2", "zxingcpp"],
+    programs: &["qpdf", "pdffonts", "pdftotext"],
+};
+
 const PRINTERS: Judge = Judge {
     script: "judge_printers.py",
     modules: &["tomllib", "numpy", "PIL", "pypdfium2", "zxingcpp"],
@@ -149,6 +155,13 @@ fn bar_codes_letters_and_pictures_are_there_to_be_read() {
 fn papers_are_sound_and_lack_nothing_that_the_trace_says() {
     if PAPERS.is_here() {
         PAPERS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn dispatch_notes_hold_the_packs_of_the_sales_sheet_and_no_others() {
+    if DISPATCH.is_here() {
+        DISPATCH.run(&[path(demo_farm())]);
     }
 }
 

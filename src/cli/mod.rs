@@ -32,6 +32,7 @@ mod entries;
 mod export;
 mod failure;
 mod feed;
+mod fill_doubt;
 mod fill_target;
 mod fill_target_page;
 mod fills;

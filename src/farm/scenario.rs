@@ -328,6 +328,7 @@ fn product(noun: &str) -> Product {
         net: quantity(net),
         gtin: None,
         best_by_days: None,
+        best_by_month_end: false,
     }
 }
 
