@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::farm::{Farm, Moment, Quantity, Settings, Unit};
 use crate::trace::held;
-use crate::trade::{Due, Round, RoundName, Stop, short_species};
+use crate::trade::{Due, Round, RoundName, Stop, lot_name, short_species};
 
 use super::failure::Failure;
 use super::phrase::count;
@@ -216,11 +216,7 @@ fn bucket(drawn: &Drawn) -> Option<String> {
         }
     }
     let lines = wanted.into_iter().map(|(id, grams)| {
-        let lot = drawn.farm.lot(id);
-        let name = lot
-            .mark
-            .as_ref()
-            .map_or_else(|| lot.code.to_string(), ToString::to_string);
+        let (lot, name) = (drawn.farm.lot(id), lot_name(&drawn.farm, id));
         let wanted = Quantity::new(grams, Unit::Grams);
         let left = lot.stock.left().map_or_else(
             || "nobody knows how much".to_owned(),

@@ -158,7 +158,7 @@ impl RackCard<'_> {
                 lines.push((strong, stop.species.clone().unwrap_or_default()));
                 let lot = self.farm.lot(stop.bed);
                 lines.push((text, format!("bedded {}", lot.when.day())));
-                lines.push((text, format!("next due {}", stop.next(self.name.day))));
+                lines.push((text, format!("due {}", stop.next(self.name.day))));
             }
         }
         lines

@@ -31,6 +31,12 @@ const GAP: Length = Length::of_micrometres(1_200);
 const CODE: Length = Length::of_mm(16);
 const MODULE: Length = Length::of_micrometres(340);
 
+/// Where the lines stand on which somebody writes why.
+const WRITTEN: [Length; 2] = [
+    Length::of_micrometres(6_800),
+    Length::of_micrometres(13_600),
+];
+
 /// The columns behind the code: heading and width in millimetres. What is circled stands one word below the other.
 const COLUMNS: [(&str, i64); 9] = [
     ("bin", 25),
@@ -215,8 +221,7 @@ impl SheetRow {
             HAIR,
         ));
         let (x, _) = lanes[9];
-        for line in [1, 3] {
-            let at = PAD + style.leading * line - HAIR * 4;
+        for at in WRITTEN {
             items.push(fill(x, at, room - x, HAIR));
         }
         Ok(y + style.leading)
