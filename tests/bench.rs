@@ -60,7 +60,12 @@ fn a_sieving_that_is_half_said_is_refused() {
 #[test]
 fn packs_are_filled_sold_and_taken_back() {
     let farm = packed();
-    assert_snapshot!(farm.on("2026-04-05", "sell run-1 '#2' --market 'Quay market' --note 'slow day'"), @"entry 14");
+    assert_snapshot!(farm.on("2026-04-05", "sell run-1 '#2' --market 'Quay market' --note 'slow day'"), @"
+    entry 14
+    1 pack sold at Quay market, 2026-04-05
+                                        best by     in store
+      run-1 #2  Worm-worked compost 5L  2027-04-03         0  P26093-01-Q
+    ");
     assert_snapshot!(farm.on("2026-04-06", "return run-1/2 --market 'Quay market'"), @"entry 15");
     assert_snapshot!(refused(&farm, "2026-04-07", "sell run-1 --to 'a nursery'"), @"
     --- stderr ---
@@ -104,6 +109,9 @@ fn a_held_lot_goes_nowhere_without_a_reason() {
     ");
     assert_snapshot!(farm.on("2026-04-06", "sell run-1/2 --to 'a nursery' --despite 'they want it for the hedge'"), @"
     entry 15
+    1 pack sold to a nursery, 2026-04-06
+                                        best by     in store
+      run-1 #2  Worm-worked compost 5L  2027-04-03         0  P26093-01-Q
     --- stderr ---
     warning: P26093-01-Q is held; used despite that: they want it for the hedge
     ");

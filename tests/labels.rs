@@ -410,7 +410,7 @@ fn a_held_run_has_no_label_to_be_sold_with_but_a_hold_tag() {
     ");
     insta::assert_snapshot!(farm.label("--hold run-1"), @"
     error: P26097-01-V is not on hold
-    hint: hold it with `castlot record hold --lot P26097-01-V --state hold --reason …`
+    hint: hold it with `castlot hold P26097-01-V --why …`
     --- exit 2 ---
     ");
 }

@@ -241,14 +241,14 @@ fn what_a_hold_elsewhere_reaches_and_a_day_to_come_are_recorded_with_a_word() {
     ");
     // Sold before anybody knew: nothing to say.
     assert_snapshot!(farm.on(DEMO_END, "sell run-63 x1 --to 'a garden' --when 2026-08-30"), @"
-    entry 4135
+    entry 4136
     1 pack sold to a garden, 2026-08-30
                                           best by     in store
       run-63 x1  Worm-worked compost 20L  2027-08-21         0  P26233-01-5
     ");
     assert_snapshot!(farm.on(DEMO_END, "skip A02 full --when 2027-03-01"), @"
-    entry 4136
+    entry 4137
     --- stderr ---
-    warning: entry 4136 is of 2027-03-01, which is still to come
+    warning: entry 4137 is of 2027-03-01, which is still to come
     ");
 }

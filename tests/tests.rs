@@ -1,6 +1,8 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod artwork;
 mod bench;
+mod big_run;
 mod codes;
 mod complaints;
 mod corrections;
@@ -22,10 +24,12 @@ mod papers;
 mod printers;
 mod proof;
 mod properties;
+mod put_right;
 mod rack;
 mod random_farm;
 mod readme;
 mod recalls;
+mod rounds;
 mod same_bytes;
 mod sheets;
 mod standards;

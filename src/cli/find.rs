@@ -250,11 +250,11 @@ fn told_sale(to: &SaleTo, when: Moment, near: Option<Near>) -> String {
     match near {
         Some(Near::Days(days)) if days < 0 => {
             let days = count(days.unsigned_abs(), "day", "days");
-            format!("{sold}, {days} before")
+            format!("{sold}, {days} earlier than asked")
         }
         Some(Near::Days(days)) => {
             let days = count(days.unsigned_abs(), "day", "days");
-            format!("{sold}, {days} after")
+            format!("{sold}, {days} later than asked")
         }
         Some(Near::Within) | None => sold,
     }

@@ -15,7 +15,7 @@ use super::fills_check::check_all;
 use super::phrase::count;
 use super::shed::Shed;
 use super::waiting::Waiting;
-use super::{fills_hold, hint, out, voice, write_down};
+use super::{fills_hold, hint, out, voice, warned};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -155,7 +155,7 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failu
         Some(origin) => format!("{origin}: "),
         None => String::new(),
     };
-    for line in write_down::warnings(recording, place) {
+    for line in warned::warnings(recording, place) {
         voice::note(line);
     }
     if import.skipped > 0 {

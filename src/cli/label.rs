@@ -99,11 +99,15 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let sheaves = match args.form() {
         Form::Pdf => {
             let sheaves = proof::to_print(proofed)?;
-            args.again.judge(&order, &farm, &settings)?;
+            let despite = args.proof.despite.as_deref();
+            args.again.judge(&order, &farm, &settings, despite)?;
             sheaves
         }
         Form::Pictures => proof::to_look_at(&proofed),
     };
+    let labels = sheaves.iter();
+    let labels: usize = labels.map(|sheaf| args.placing.count(&sheaf.labels)).sum();
+    Order::bounded(u64::try_from(labels).unwrap_or(u64::MAX))?;
     let files = match &args.out {
         Some(path) => vec![File::of_all(sheaves, path, &settings)?],
         None => sheaves

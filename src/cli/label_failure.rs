@@ -18,14 +18,18 @@ impl From<LabelError> for Failure {
             | LabelError::NotHeld { .. }
             | LabelError::BedEnded { .. }
             | LabelError::NoSuchPack { .. }
+            | LabelError::TooMany { .. }
             | LabelError::Nothing
             | LabelError::OtherSize { .. }
             | LabelError::Pdf { .. } => Kind::Refused,
         };
         let hints = match &error {
             LabelError::Refused { proof } => proof_hints(proof),
-            LabelError::NotHeld { code } => vec![format!(
-                "hold it with `castlot record hold --lot {code} --state hold --reason …`"
+            LabelError::NotHeld { code } => {
+                vec![format!("hold it with `castlot hold {code} --why …`")]
+            }
+            LabelError::TooMany { most, .. } => vec![format!(
+                "print them in parts, as in `castlot label run-7/1-{most}`"
             )],
             LabelError::WhichPrinter { names, .. } => {
                 let first = names.first().map_or("NAME", String::as_str);
@@ -76,9 +80,12 @@ fn hint(finding: &Finding<Refused>) -> Option<String> {
         Refused::Layout(_)
         | Refused::FineCode { .. }
         | Refused::BrokenDots { .. }
+        | Refused::BrokenBars { .. }
+        | Refused::BarsQuietZone
         | Refused::QuietZone { .. }
         | Refused::NearCut { .. }
         | Refused::NotSaid { .. }
+        | Refused::LotOnLid
         | Refused::LowFigures { .. }
         | Refused::LowSign { .. }
         | Refused::NotForSign { .. }

@@ -7,7 +7,10 @@ mod balance;
 mod balance_json;
 mod balance_page;
 mod bed;
+mod bed_life;
+mod bed_life_page;
 mod bed_list;
+mod bed_look;
 mod beds;
 mod beside;
 mod blend;
@@ -42,6 +45,10 @@ mod find;
 mod forget;
 mod give_back;
 mod half_code;
+mod hatchery;
+mod hatchery_json;
+mod hatchery_page;
+mod herds;
 mod hint;
 mod hold;
 mod import;
@@ -59,6 +66,13 @@ mod named;
 mod new;
 mod oldest;
 mod out;
+mod outlook;
+mod outlook_feed;
+mod outlook_json;
+mod outlook_page;
+mod outlook_svg;
+mod outlook_text;
+mod outlook_work;
 mod own_templates;
 mod pack;
 mod pack_told;
@@ -85,6 +99,7 @@ mod reconcile_told;
 mod record;
 mod record_help;
 mod recording;
+mod refusing;
 mod release;
 mod round;
 mod round_answer;
@@ -136,7 +151,9 @@ mod undo;
 mod verify;
 mod voice;
 mod waiting;
+mod warned;
 mod weigh;
+mod whom;
 mod words;
 mod write_down;
 
@@ -201,6 +218,9 @@ enum Command {
     Beds(beds::Args),
     Round(round::Args),
     Scan(scan::Args),
+    BedLife(bed_life::Args),
+    Hatchery(hatchery::Args),
+    Outlook(outlook::Args),
     Stock(stock::Args),
     Fills(fills::Args),
     FillTarget(fill_target::Args),
@@ -239,6 +259,9 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Beds(args) => beds::run(&shed, args),
         Command::Round(args) => round::run(&shed, args),
         Command::Scan(args) => scan::run(&shed, args),
+        Command::BedLife(args) => bed_life::run(&shed, args),
+        Command::Hatchery(args) => hatchery::run(&shed, args),
+        Command::Outlook(args) => outlook::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),

@@ -138,9 +138,10 @@ pub fn put(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 
 /// Writes packs as CSV, a row each, and says how many.
 pub fn put_packs(path: &Path, farm: &Farm, listing: &Listing) -> Result<(), Failure> {
-    let rows = pack_list::rows(farm, listing);
-    write_whole(path, &sheets::list(pack_list::COLUMNS, &rows))?;
-    let rows = count(rows.len(), "row", "rows");
+    let mut written = 0_usize;
+    let rows = pack_list::rows(farm, listing).inspect(|_| written += 1);
+    write_whole(path, &sheets::list(pack_list::COLUMNS, rows))?;
+    let rows = count(written, "row", "rows");
     out::print(&format!("{rows}: {}\n", path.display()))
 }
 

@@ -2,10 +2,12 @@
 //!
 //! The keys of `--json` stand in `round_json.rs`.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 
-use crate::farm::{Farm, Moment, Quantity, Settings, Unit};
-use crate::trace::held;
+use crate::farm::{Farm, LotId, Moment, Quantity, Settings, Unit};
+use crate::trace::{held, lives};
 use crate::trade::{Due, Round, RoundName, Stop, lot_name, short_species};
 
 use super::failure::Failure;
@@ -115,10 +117,20 @@ impl Drawn {
             farm: &farm,
             settings,
             day: name.day,
+            worms: &worms(&farm),
         };
         let stops = round.stops(name.rack.as_deref());
         Ok(Self { name, farm, stops })
     }
+}
+
+/// Returns the grams of worms in each bed by the book, where anybody knows.
+pub fn worms(farm: &Farm) -> BTreeMap<LotId, u64> {
+    let known = lives(farm).into_iter().filter_map(|(bed, life)| {
+        let grams = u64::try_from(life.worms_now()?).ok()?;
+        (grams > 0).then_some((bed, grams))
+    });
+    known.collect()
 }
 
 fn page(drawn: &Drawn, only_due: bool) -> String {
@@ -206,7 +218,7 @@ fn summary(drawn: &Drawn) -> String {
 
 /// Adds up what is to be given of each lot, and how much of it there is.
 fn bucket(drawn: &Drawn) -> Option<String> {
-    let mut wanted = std::collections::BTreeMap::new();
+    let mut wanted = BTreeMap::new();
     for stop in &drawn.stops {
         if let (Due::Feed { .. }, Some(lot), Some(amount)) =
             (&stop.due, stop.give.lot, stop.give.amount)

@@ -8,11 +8,13 @@ use crate::trade::{Round, Stop, lot_name, short_species};
 
 use super::failure::{Failure, Kind};
 use super::named::{Asking, Subject, called};
+use super::refusing::refused;
+use super::round::worms;
 use super::round_answer::{Answer, KEYS, taking};
 use super::scan_line::Ask;
 use super::shed::Shed;
 use super::voice;
-use super::write_down::{Typing, put, refused};
+use super::write_down::{Typing, put};
 
 /// Feed, skip, move and look at beds by scanning their bins.
 ///
@@ -179,6 +181,7 @@ impl Bench<'_> {
         let stops = Round {
             farm,
             settings,
+            worms: &worms(farm),
             day,
         }
         .stops(Some(rack));
@@ -200,6 +203,7 @@ impl Bench<'_> {
         let round = Round {
             farm,
             settings: self.settings,
+            worms: &worms(farm),
             day,
         };
         round.stops(None).into_iter().find(|stop| stop.bin == bin)

@@ -15,6 +15,10 @@ use crate::farm::{Entry, EntryNumber};
 /// Below so many entries a second thread costs more than it saves.
 const WORTH_A_THREAD: EntryNumber = 4_000;
 
+/// Room is made for no more entries than this before any is read: a damaged file may name a last number in the thousands
+/// of millions.
+const MOST_AHEAD: usize = 1 << 18;
+
 /// How closely the lines are looked at.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Care {
@@ -89,7 +93,7 @@ fn part(
     care: Care,
     (from, to, capacity): (EntryNumber, EntryNumber, usize),
 ) -> Result<Lines, DiaryError> {
-    let mut entries = Vec::with_capacity(capacity);
+    let mut entries = Vec::with_capacity(capacity.min(MOST_AHEAD));
     let (mut reader, mut writer) = match care {
         Care::Read => (Reader::new(words), None),
         Care::Check => (Reader::checking(words), Some(Writer::default())),

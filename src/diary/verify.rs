@@ -208,6 +208,14 @@ mod tests {
     }
 
     #[test]
+    fn a_last_number_out_of_all_proportion_is_a_gap_and_takes_no_memory() {
+        let shed = Shed::kept();
+        shed.tamper("UPDATE entries SET n = 4000000000 WHERE n = 11", []);
+        assert!(matches!(damage(&shed), (Some(11), Damage::Gap)));
+        assert!(shed.again().entries().is_err());
+    }
+
+    #[test]
     fn an_entry_that_is_gone_is_a_gap_and_one_off_the_end_shows_in_the_seal() {
         let shed = Shed::kept();
         let seal = shed.book.seal().unwrap();

@@ -29,6 +29,7 @@ mod format;
 mod frame;
 mod lineage;
 mod lot_words;
+mod outlook_paper;
 pub mod pack_list;
 mod paper;
 #[cfg(test)]
@@ -56,6 +57,7 @@ pub use dispatch::{Dispatch, file_name as dispatch_file_name};
 pub use drill_report::{Drill, DrillClock};
 pub use error::PaperError;
 pub use format::Format;
+pub use outlook_paper::{OutlookPaper, WeekBar, WormTable};
 pub use paper::{Imprint, Paper};
 pub use rack_card::RackCard;
 pub use recall_notice::RecallPapers;

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use crate::label::{Area, Item, Length, Matrix, PlacedQr, Point, QUIET_MODULES, Size};
+use crate::label::{Area, Code, Item, Length, Level, PlacedQr, Point, QUIET_MODULES, Size};
 
 use super::error::PaperError;
 use super::set;
@@ -58,9 +58,9 @@ const SIDE: [&str; 2] = ["yes", "no"];
 
 /// Returns the rows as slabs in a room so wide; the header comes again on every page.
 pub fn slabs(rows: &[SheetRow], room: Length) -> Result<Vec<Slab>, PaperError> {
-    let codes: Vec<Matrix> = rows
+    let codes: Vec<Code> = rows
         .iter()
-        .map(|row| Matrix::of(&row.code))
+        .map(|row| Code::at_least(&row.code, Level::Q))
         .collect::<Result<_, _>>()?;
     let needs = codes.iter().map(|code| MODULE * modules(code));
     let code = needs.max().unwrap_or(CODE).max(CODE);
@@ -73,9 +73,9 @@ pub fn slabs(rows: &[SheetRow], room: Length) -> Result<Vec<Slab>, PaperError> {
     lanes.push((x, room - x));
     let header = Rc::new(header(&lanes, room)?);
     let mut slabs = vec![(*header).clone()];
-    for (row, matrix) in rows.iter().zip(codes) {
+    for (row, own) in rows.iter().zip(codes) {
         let mut slab = row.set(&lanes, room)?;
-        slab.items.push(placed(matrix, code));
+        slab.items.push(placed(own, code));
         slab.height = slab.height.max(code + HAIR);
         slab.items.extend(lines(&lanes, slab.height, room));
         slabs.push(Slab {
@@ -86,22 +86,22 @@ pub fn slabs(rows: &[SheetRow], room: Length) -> Result<Vec<Slab>, PaperError> {
     Ok(slabs)
 }
 
-fn modules(code: &Matrix) -> i64 {
+fn modules(code: &Code) -> i64 {
     i64::from(code.width() + 2 * QUIET_MODULES)
 }
 
-fn placed(matrix: Matrix, side: Length) -> Item {
+fn placed(code: Code, side: Length) -> Item {
     let at = Point {
         x: Length::ZERO,
         y: Length::ZERO,
     };
-    let module = side / modules(&matrix);
+    let module = side / modules(&code);
     let size = Size {
         width: side,
         height: side,
     };
     Item::Qr(PlacedQr {
-        matrix,
+        code,
         module,
         quiet: Area { at, size },
     })
