@@ -31,6 +31,7 @@ mod rack;
 mod random_farm;
 mod readme;
 mod recalls;
+mod rounds;
 mod same_bytes;
 mod season;
 mod selling;

@@ -2,12 +2,11 @@
 
 use crate::farm::{Farm, Quantity, Unit};
 use crate::papers::{WeekBar, WormTable};
-use crate::trade::{Spread, Week};
+use crate::trade::{Spread, Week, short_species};
 
 use super::herds::Herd;
 use super::outlook_work::{OLD_DAYS, Outlook};
 use super::phrase::{count, listed};
-use crate::trade::short_species;
 
 /// Returns the heading.
 pub fn title(ahead: &Outlook) -> String {
