@@ -1,6 +1,8 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod artwork;
 mod bench;
+mod big_run;
 mod codes;
 mod complaints;
 mod corrections;
@@ -22,14 +24,17 @@ mod papers;
 mod printers;
 mod proof;
 mod properties;
+mod put_right;
 mod rack;
 mod random_farm;
 mod readme;
 mod recalls;
 mod same_bytes;
+mod season;
 mod sheets;
 mod standards;
 mod starting;
 mod stock_closes;
+mod story;
 mod suspects;
 mod weighing;

@@ -106,6 +106,9 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         }
         Form::Pictures => proof::to_look_at(&proofed),
     };
+    let labels = sheaves.iter();
+    let labels: usize = labels.map(|sheaf| args.placing.count(&sheaf.labels)).sum();
+    Order::bounded(u64::try_from(labels).unwrap_or(u64::MAX))?;
     let files = match &args.out {
         Some(path) => vec![File::of_all(sheaves, path, &settings)?],
         None => sheaves

@@ -18,6 +18,7 @@ impl From<LabelError> for Failure {
             | LabelError::NotHeld { .. }
             | LabelError::BedEnded { .. }
             | LabelError::NoSuchPack { .. }
+            | LabelError::TooMany { .. }
             | LabelError::Nothing
             | LabelError::OtherSize { .. }
             | LabelError::Pdf { .. } => Kind::Refused,
@@ -27,6 +28,9 @@ impl From<LabelError> for Failure {
             LabelError::NotHeld { code } => {
                 vec![format!("hold it with `castlot hold {code} --why …`")]
             }
+            LabelError::TooMany { most, .. } => vec![format!(
+                "print them in parts, as in `castlot label run-7/1-{most}`"
+            )],
             LabelError::WhichPrinter { names, .. } => {
                 let first = names.first().map_or("NAME", String::as_str);
                 vec![format!(
@@ -88,6 +92,8 @@ fn hint(finding: &Finding<Refused>) -> Option<String> {
         )
         | Refused::FineCode { .. }
         | Refused::BrokenDots { .. }
+        | Refused::BrokenBars { .. }
+        | Refused::BarsQuietZone
         | Refused::QuietZone { .. }
         | Refused::NearCut { .. }
         | Refused::NotSaid { .. }

@@ -8,7 +8,7 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::farm::{
-    Amount, DateOrder, FillSetting, HoldSetting, Measure, Measures, QrForm, Settings,
+    Amount, DateOrder, FillSetting, HoldSetting, Measure, Measures, QrForm, RoundSetting, Settings,
 };
 
 use super::failure::Failure;
@@ -20,6 +20,7 @@ use super::settings_printer::PrinterTable;
 use super::settings_product;
 use super::settings_product::{Known, ProductTable};
 use super::settings_qr::QrTable;
+use super::settings_round::{FeedingTable, RoundTable};
 
 /// The file's name in a farm's folder.
 pub const FILE: &str = "castlot.toml";
@@ -50,6 +51,9 @@ struct File {
     permission: BTreeMap<String, PermissionTable>,
     #[serde(default)]
     kitchen_waste: KitchenTable,
+    round: Option<toml::Spanned<RoundTable>>,
+    #[serde(default)]
+    feeding: BTreeMap<String, toml::Spanned<FeedingTable>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -146,6 +150,19 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
             hold.map_err(|message| at(text, Some(table.span()), &message))?
         }
     };
+    let round = match &file.round {
+        None => RoundSetting::default(),
+        Some(table) => {
+            let round = table.get_ref().read();
+            round.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
+    let mut feeding = BTreeMap::new();
+    for (species, table) in file.feeding {
+        let setting = table.get_ref().read(&species);
+        let setting = setting.map_err(|message| at(text, Some(table.span()), &message))?;
+        feeding.insert(species, setting);
+    }
     let mut tonnage = BTreeMap::new();
     for (name, table) in file.tonnage {
         let limit = table.get_ref().read(&name);
@@ -183,6 +200,8 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         tonnage,
         permissions,
         kitchen: file.kitchen_waste.read(),
+        round,
+        feeding,
     })
 }
 

@@ -50,6 +50,20 @@ pub enum Refused {
         /// The same in hundredths of a dot.
         dots: i64,
     },
+    /// A bar code's edges fall between the dots of a thermal printer.
+    #[error(
+        "the bar code's modules are {module}, {} dots of a thermal printer, which prints whole dots alone",
+        hundredths(*dots)
+    )]
+    BrokenBars {
+        /// The width of a module.
+        module: Length,
+        /// The same in hundredths of a dot.
+        dots: i64,
+    },
+    /// A bar code has not enough white around it.
+    #[error("the bar code has something in the white that it needs left and right")]
+    BarsQuietZone,
     /// A code has not enough white around it.
     #[error("the QR code has less than {least} modules of white around it")]
     QuietZone {
@@ -251,6 +265,16 @@ pub enum Warned {
         stop: Stop,
         /// Why it is labelled.
         why: String,
+    },
+    /// A lot to which something that is on hold may have been carried; it is not stopped for that.
+    #[error(
+        "may have been carried over from {origin}, on hold since {since}; that is flagged, and stops no label"
+    )]
+    Flagged {
+        /// The lot on hold.
+        origin: LotCode,
+        /// Since when.
+        since: Date,
     },
     /// The farm's wording has another order than the shares.
     #[error("`made_from` names {first} before {then}, of which there is more")]

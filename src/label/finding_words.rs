@@ -12,6 +12,8 @@ impl Refused {
             Self::Layout(problem) => problem.key(),
             Self::FineCode { .. } => "fine-code",
             Self::BrokenDots { .. } => "broken-dots",
+            Self::BrokenBars { .. } => "broken-bars",
+            Self::BarsQuietZone => "bars-quiet-zone",
             Self::QuietZone { .. } => "quiet-zone",
             Self::NearCut { .. } => "near-cut",
             Self::NotSaid { .. } => "not-said",
@@ -41,6 +43,7 @@ impl Warned {
             Self::Fades { .. } => "fades",
             Self::UnreadPicture { .. } => "unread-picture",
             Self::Despite { .. } => "despite",
+            Self::Flagged { .. } => "flagged",
             Self::Order { .. } => "order",
             Self::NotHeld => "not-held",
         }

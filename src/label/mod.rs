@@ -68,6 +68,9 @@ mod qr;
 #[cfg(test)]
 mod qr_test;
 mod quantity;
+mod quiet;
+#[cfg(test)]
+mod quiet_test;
 mod raw;
 mod read;
 #[cfg(test)]
@@ -93,6 +96,7 @@ mod subset;
 mod template;
 mod templates;
 mod usual;
+mod wording;
 mod words;
 mod words_of_lots;
 mod words_of_packs;
@@ -122,6 +126,7 @@ pub use ruler::{marks, ruler, steps};
 pub use said::Said;
 pub use sheaf::Sheaf;
 pub use templates::Templates;
+pub use wording::{Heeded, heeded, keeping, using};
 pub use words_of_packs::species;
 
 pub use fault::{Fault, TemplateError};

@@ -12,7 +12,7 @@ use super::proof_said::{figures_of, stands_in, text_of, units_given};
 use super::quantity::of_packs;
 use super::said::Said;
 use super::usual::is_lid;
-use super::words_of_packs::warnings;
+use super::wording::heeded;
 
 /// The test that says how many pieces make a kilogram: whoever made it counted and weighed.
 const COUNTED: &str = "per_kg";
@@ -134,7 +134,10 @@ impl RunFacts<'_> {
                 any(&[Field::Address]) || stands_in(&line, text)
             }
             Statement::Caution(key) => {
-                let own = warnings(product.kind, &settings.country, &self.wording());
+                let own: Vec<_> = heeded(product.kind, &settings.country, &self.wording())
+                    .into_iter()
+                    .map(|caution| (caution.key, caution.short))
+                    .collect();
                 let is_in_field =
                     any(&[Field::Cautions]) && own.iter().any(|(known, _)| *known == key);
                 let usual = cautions(product.kind, &settings.country)

@@ -161,6 +161,10 @@ impl<'a> Proofing<'a> {
                 self.warned.add(&code, Warned::Despite { stop, why });
             }
         }
+        for (origin, since) in self.desk.standing.flags(*run) {
+            let since = since.day();
+            self.warned.add(&code, Warned::Flagged { origin, since });
+        }
         let facts = RunFacts {
             farm: self.desk.farm,
             settings: self.desk.settings,
