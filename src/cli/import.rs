@@ -15,8 +15,7 @@ use super::fills_check::check_all;
 use super::phrase::count;
 use super::shed::Shed;
 use super::waiting::Waiting;
-use super::warnings::warnings;
-use super::{fills_hold, hint, incoming, out, voice};
+use super::{fills_hold, hint, incoming, out, voice, warned};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -159,7 +158,7 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failu
         Some(origin) => format!("{origin}: "),
         None => String::new(),
     };
-    for line in warnings(recording, place) {
+    for line in warned::warnings(recording, place) {
         voice::note(line);
     }
     if import.skipped > 0 {

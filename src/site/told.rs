@@ -145,3 +145,31 @@ fn a_recall_reaches_every_run_it_is_part_of_and_is_told_of_after_it_is_closed() 
     let run = page(&all, &shut, "mark-of-run");
     assert!(!run.contains("id=\"banner\"") && run.contains("closed on 29\u{a0}March 2026"));
 }
+
+#[test]
+fn a_page_says_how_to_use_it_and_what_to_heed_in_the_farms_words() {
+    let farm = farm();
+    let mut own = settings(QrForm::Web);
+    own.wording.using = Some("Dig it in & water.".to_owned());
+    own.wording.keeping = Some(String::new());
+    for (key, words) in [("gloves", "Gloves on."), ("hands", "")] {
+        own.wording
+            .cautions
+            .insert(key.to_owned(), words.to_owned());
+    }
+    let usual = pages(&farm);
+    let said = pages_with(&farm, &own);
+    let (before, after) = (
+        page(&usual, &farm, "mark-of-run"),
+        page(&said, &farm, "mark-of-run"),
+    );
+    assert!(before.contains("Mix one part into four") && !after.contains("Mix one part"));
+    assert!(after.contains("<p>Dig it in &#38; water.</p></section>"));
+    assert!(!after.contains("Keep under cover"));
+    assert!(before.contains("Wear gloves, and do not eat") && !after.contains("Wear gloves"));
+    assert!(after.contains("<li>Gloves on.</li>"));
+    assert!(before.contains("Wash your hands") && !after.contains("Wash your hands"));
+    // A lot that is no pack has the words that are for all.
+    let straw = page(&said, &farm, "mark-of-straw");
+    assert!(straw.contains("<li>Gloves on.</li>") && !straw.contains("Wash your hands"));
+}

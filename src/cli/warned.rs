@@ -1,8 +1,16 @@
-//! The warnings of a recording, as lines: those of a kind together, and no more than a few of each.
+//! What the farm's rules let pass with a word: warnings of a kind together, and no more than a few of each.
 
 use std::mem::{Discriminant, discriminant};
 
 use crate::farm::{Recording, Warning};
+
+/// Names the entry that a warning is about, where there are several.
+pub fn entry_prefix(recording: &Recording, index: usize) -> String {
+    match recording.entries() {
+        [_] => String::new(),
+        entries => format!("entry {}: ", entries[index].number),
+    }
+}
 
 /// More lines than this of one kind of warning are counted rather than shown.
 const SHOWN: usize = 3;
