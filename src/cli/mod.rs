@@ -94,6 +94,7 @@ mod recall;
 mod recall_json;
 mod recall_page;
 mod recall_reply;
+mod recall_who;
 mod reconcile;
 mod reconcile_digest;
 mod reconcile_rows;
