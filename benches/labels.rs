@@ -3,6 +3,7 @@
 mod large_run;
 mod shed;
 
+use std::borrow::Cow;
 use std::hint::black_box;
 
 use castlot::farm::{Farm, Serial};
@@ -85,7 +86,12 @@ fn pdf(sheaf: &Sheaf) -> Vec<u8> {
         title: "Labels of a large run".to_owned(),
         date: sheaf.date,
     };
-    print(&Places::all(sheaf.sheet), &sheaf.labels, &heading).expect("there are labels to print")
+    print(
+        &Places::all(sheaf.sheet),
+        sheaf.labels.iter().map(Cow::Owned),
+        &heading,
+    )
+    .expect("there are labels to print")
 }
 
 /// The modules of our code, row by row.

@@ -40,6 +40,7 @@ pub fn sheets(packs: usize) -> BTreeMap<String, Vec<u8>> {
         "when,product,count,from,ref\n2026-06-01T10:00,bag5,{packs},cast-1 {},{RUN}\n",
         kg(3000)
     );
+    let tests = "when,lot,test,value,unit\n2026-06-01T09:00,cast-1,density,600,g/L\n".to_owned();
     let bins = "bin,place,when\nA01,R1/S1/P1,2026-03-01\n".to_owned();
     let sheets = [
         ("bins", bins),
@@ -48,6 +49,7 @@ pub fn sheets(packs: usize) -> BTreeMap<String, Vec<u8>> {
         ("feeds", feeds),
         ("sievings", sievings),
         ("packs", runs),
+        ("tests", tests),
     ];
     sheets
         .into_iter()

@@ -98,8 +98,8 @@ fn labels(files: &shed::Files, packs: usize, settings: &Settings) -> Result<Valu
         .map(|corner| json!([mm(corner.x), mm(corner.y)]))
         .collect();
     let labels: Vec<Value> = (1..)
-        .zip(&sheaf.labels)
-        .map(|(serial, label)| label_of(farm, run, serial, (label, settings)))
+        .zip(sheaf.labels.iter())
+        .map(|(serial, label)| label_of(farm, run, serial, (&label, settings)))
         .collect();
     let fonts: Vec<&str> = Face::ALL.iter().map(|face| face.name()).collect();
     Ok(json!({"cells": cells, "fonts": fonts, "labels": labels}))
@@ -131,7 +131,9 @@ fn drawn(item: &Item, qr: &str) -> Value {
             let corner = placed.modules().at;
             json!(["qr", mm(corner.x), mm(corner.y), mm(placed.module), qr])
         }
-        Item::Bars(_) | Item::Picture(_) => unreachable!("a small bag shows neither"),
+        Item::Bars(_) | Item::Ground(_) | Item::Picture(_) => {
+            unreachable!("a small bag without a GTIN shows none of these")
+        }
     }
 }
 

@@ -1,5 +1,6 @@
 //! Writes PDFs of what a template can hold, and what must be found in them, for an outside judge.
 
+use std::borrow::Cow;
 use std::fs;
 use std::path::Path;
 
@@ -48,7 +49,12 @@ fn save(folder: &Path, name: &str, sheet: Sheet, labels: &[Layout]) {
         title: "What a template can hold".to_owned(),
         date: jiff::civil::date(2026, 4, 25),
     };
-    let bytes = print(&Places::all(sheet), labels, &heading).expect("there are labels");
+    let bytes = print(
+        &Places::all(sheet),
+        labels.iter().map(Cow::Borrowed),
+        &heading,
+    )
+    .expect("there are labels");
     fs::write(folder.join(name), bytes).expect("it can be written");
 }
 

@@ -1,5 +1,6 @@
 //! The same farm gives the same bytes, and a bed topped up again and again dilutes by the closed form.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use castlot::diary::{Book, Pen};
@@ -95,8 +96,12 @@ fn all_bytes(farm: &Farm, seal: &str) -> BTreeMap<String, Vec<u8>> {
                 title: "Labels".to_owned(),
                 date: sheaf.date,
             };
-            let pdf = print(&Places::all(sheaf.sheet), &sheaf.labels, &heading)
-                .expect("it was laid out for the sheet");
+            let pdf = print(
+                &Places::all(sheaf.sheet),
+                sheaf.labels.iter().map(Cow::Owned),
+                &heading,
+            )
+            .expect("it was laid out for the sheet");
             files.insert(format!("{number}-{}.pdf", sheaf.template), pdf);
         }
     }

@@ -1,6 +1,8 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod artwork;
 mod bench;
+mod big_run;
 mod codes;
 mod complaints;
 mod corrections;
@@ -22,6 +24,7 @@ mod papers;
 mod printers;
 mod proof;
 mod properties;
+mod put_right;
 mod rack;
 mod random_farm;
 mod readme;

@@ -1,5 +1,6 @@
 //! The labels that `castlot demo` prints: some of every kind, each on its sheet.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use crate::farm::{BatchKind, Farm, LotId, LotSort, Settings};
@@ -24,7 +25,11 @@ pub fn demo_labels(farm: &Farm, settings: &Settings) -> Result<BTreeMap<String, 
                 title: format!("Labels of {}, {}", sheaf.what, settings.name),
                 date: sheaf.date,
             };
-            let bytes = print(&Places::all(sheaf.sheet), &sheaf.labels, &heading)?;
+            let bytes = print(
+                &Places::all(sheaf.sheet),
+                sheaf.labels.iter().map(Cow::Owned),
+                &heading,
+            )?;
             let name = format!("{}.{}.{}.pdf", sheaf.what, sheaf.template, sheaf.sheet);
             files.insert(name, bytes);
         }

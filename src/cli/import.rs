@@ -15,7 +15,7 @@ use super::fills_check::check_all;
 use super::phrase::count;
 use super::shed::Shed;
 use super::waiting::Waiting;
-use super::{fills_hold, hint, out, voice, write_down};
+use super::{fills_hold, hint, incoming, out, voice, warned};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -60,6 +60,9 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let recording = recorded?;
     let import = import.expect("the rule kept what it read before anything was written");
     tell(shed, &recording, &import)?;
+    if let Some(told) = incoming::not_held(&recording.farm, recording.entries(), &settings.hold) {
+        voice::note(format!("warning: {told}"));
+    }
     if let Some(told) = overlooked(&recording, &settings) {
         voice::note(format!("warning: {told}"));
         voice::note("hint: list them with `castlot fills`");
@@ -155,7 +158,7 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failu
         Some(origin) => format!("{origin}: "),
         None => String::new(),
     };
-    for line in write_down::warnings(recording, place) {
+    for line in warned::warnings(recording, place) {
         voice::note(line);
     }
     if import.skipped > 0 {

@@ -13,15 +13,15 @@ use super::phrase::count;
 use super::waiting::Waiting;
 
 /// A file of labels before it is printed.
-pub struct File {
+pub struct File<'a> {
     path: PathBuf,
     title: String,
-    sheaf: Sheaf,
+    sheaf: Sheaf<'a>,
 }
 
-impl File {
+impl<'a> File<'a> {
     /// Gives labels a file of their own, by what they are for.
-    pub fn of(sheaf: Sheaf, settings: &Settings) -> Self {
+    pub fn of(sheaf: Sheaf<'a>, settings: &Settings) -> Self {
         let Sheaf {
             what,
             template,
@@ -36,7 +36,11 @@ impl File {
     }
 
     /// Puts all labels into one file, where they go on one kind of sheet.
-    pub fn of_all(sheaves: Vec<Sheaf>, path: &Path, settings: &Settings) -> Result<Self, Failure> {
+    pub fn of_all(
+        sheaves: Vec<Sheaf<'a>>,
+        path: &Path,
+        settings: &Settings,
+    ) -> Result<Self, Failure> {
         let sheets: BTreeSet<&str> = sheaves.iter().map(|sheaf| sheaf.sheet.name()).collect();
         if sheets.len() > 1 {
             let names: Vec<&str> = sheets.into_iter().collect();
@@ -48,7 +52,7 @@ impl File {
                 .hint("leave `--out` away, or name one sheet for all with `--sheet NAME`"));
         }
         let one = sheaves.into_iter().reduce(|mut all, next| {
-            all.labels.extend(next.labels);
+            all.labels.join(next.labels);
             all.date = all.date.max(next.date);
             all
         });
@@ -65,24 +69,28 @@ impl File {
         let named = placing.printer.as_deref();
         let chosen = usual_printer(making.settings, self.sheaf.sheet, named)?;
         let places = placing.places(self.sheaf.sheet)?;
-        let labels = placing.copied(&self.sheaf.labels);
+        let total = placing.count(&self.sheaf.labels);
+        let pages = places.pages_for(total);
         let aim = chosen.map_or(Aim::TRUE, |(_, printer)| Aim::at(printer));
-        let job = Job::of(&places, labels, aim)?;
-        let total = placing.copied(&self.sheaf.labels).count();
+        let labels = placing.copied(&self.sheaf.labels);
         let said = format!(
             "{} on {}{}",
             count(total, "label", "labels"),
-            count(job.page_count(), "page", "pages"),
+            count(pages, "page", "pages"),
             chosen.map_or_else(String::new, |(name, _)| format!(" for `{name}`"))
         );
         let files = match making.form {
             Form::Pdf => {
-                making.waiting.doing("writing the PDF");
+                let counted = labels
+                    .enumerate()
+                    .inspect(|(at, _)| making.waiting.counting("writing the PDF", *at, total));
+                let job = Job::of(&places, counted.map(|(_, label)| label), aim);
                 vec![(self.path.clone(), job.pdf(&self.heading())?)]
             }
             Form::Pictures => {
                 let printer = chosen.map(|(_, printer)| printer);
-                self.pictures(&job, printer, making.waiting)?
+                let job = Job::of(&places, labels, aim);
+                self.pictures(job, printer, (making.waiting, pages))?
             }
         };
         Ok(Made {
@@ -95,24 +103,24 @@ impl File {
     /// Draws each page, as NAME-1.png and so on.
     fn pictures(
         &self,
-        job: &Job<'_>,
+        job: Job<'_>,
         printer: Option<&Printer>,
-        waiting: &Waiting,
+        (waiting, all): (&Waiting, usize),
     ) -> Result<Vec<(PathBuf, Vec<u8>)>, Failure> {
         let mut preview = Preview::new(printer);
         let name = self.path.with_extension("");
         let name = name.file_name().unwrap_or_default().to_string_lossy();
         let mut pictures = Vec::new();
-        for page in 0..job.page_count() {
-            waiting.counting("drawing pages", page, job.page_count());
-            let file = format!("{name}-{}.png", page + 1);
-            pictures.push((self.path.with_file_name(file), preview.page(job, page)?));
+        for (at, page) in job.pages().enumerate() {
+            waiting.counting("drawing pages", at, all);
+            let file = format!("{name}-{}.png", at + 1);
+            pictures.push((self.path.with_file_name(file), preview.page(&page?)?));
         }
         Ok(pictures)
     }
 
     /// Returns what the labels are of.
-    pub fn sheaf(&self) -> &Sheaf {
+    pub fn sheaf(&self) -> &Sheaf<'a> {
         &self.sheaf
     }
 

@@ -1,6 +1,8 @@
 //! Where labels go: which printer, which places of the first sheet, and how many of each.
 
-use crate::label::{LabelError, Layout, Places, Sheet};
+use std::borrow::Cow;
+
+use crate::label::{LabelError, Labels, Layout, Places, Sheet};
 
 /// How labels are put on sheets.
 #[derive(Clone, Debug, clap::Args)]
@@ -29,11 +31,15 @@ impl Placing {
         Places::from(sheet, self.first_free, &skip)
     }
 
-    /// Returns every label as often as it is wanted, the copies of each together.
-    pub fn copied<'a>(&self, labels: &'a [Layout]) -> impl Iterator<Item = &'a Layout> {
+    /// Lays every label out and returns it as often as it is wanted, the copies of each together.
+    pub fn copied<'a>(&self, labels: &'a Labels<'_>) -> impl Iterator<Item = Cow<'a, Layout>> {
         let copies = usize::from(self.copies);
-        labels
-            .iter()
-            .flat_map(move |label| std::iter::repeat_n(label, copies))
+        let each = move |label| std::iter::repeat_n(Cow::Owned(label), copies);
+        labels.iter().flat_map(each)
+    }
+
+    /// Returns how many labels that makes.
+    pub fn count(&self, labels: &Labels) -> usize {
+        labels.len() * usize::from(self.copies)
     }
 }

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 
 use crate::farm::{Printer, Settings};
 use crate::label::{
-    Aim, Faults, Heading, Job, Length, Point, Sheet, marks, ruler, steps, usual_printer,
+    Aim, AimedPage, Faults, Heading, Length, Point, Sheet, marks, ruler, steps, usual_printer,
 };
 
 use super::failure::Failure;
@@ -46,7 +46,7 @@ pub fn run(settings: &Settings, ruling: Ruling<'_>) -> Result<(), Failure> {
         title: format!("Ruler of {sheet}"),
         date: DATED,
     };
-    let bytes = Job::of_page(&drawing, aim).pdf(&heading)?;
+    let bytes = AimedPage::of(&drawing, aim).pdf(&heading)?;
     let path = out.unwrap_or_else(|| PathBuf::from(format!("ruler.{name}.{sheet}.pdf")));
     write_whole(&path, &bytes)?;
     for (number, step) in (1..).zip(steps(sheet, name)) {

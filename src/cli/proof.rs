@@ -19,7 +19,7 @@ pub struct ProofArgs {
     pub proof: bool,
     /// Label lots that are held or recalled all the same, and why.
     #[arg(long, value_name = "WHY")]
-    despite: Option<String>,
+    pub despite: Option<String>,
 }
 
 /// What a proof is made of.
@@ -38,7 +38,7 @@ pub struct ProofOf<'a> {
 
 impl ProofArgs {
     /// Lays labels out and proofs them.
-    pub fn proof(&self, shed: &Shed, of: &ProofOf) -> Result<Proofed, Failure> {
+    pub fn proof<'a>(&self, shed: &Shed, of: &ProofOf<'a>) -> Result<Proofed<'a>, Failure> {
         let despite = self.despite.as_deref().map(str::trim);
         if despite == Some("") {
             return Err(Failure::refused(
@@ -57,7 +57,7 @@ impl ProofArgs {
 }
 
 /// Returns labels to print, after a word on whatever the proof warns of.
-pub fn to_print(proofed: Proofed) -> Result<Vec<Sheaf>, Failure> {
+pub fn to_print(proofed: Proofed<'_>) -> Result<Vec<Sheaf<'_>>, Failure> {
     for finding in &proofed.proof().warned {
         voice::note(format!("warning: {finding}"));
     }
@@ -65,7 +65,7 @@ pub fn to_print(proofed: Proofed) -> Result<Vec<Sheaf>, Failure> {
 }
 
 /// Returns labels to be shown in pictures, after a word on whatever the proof finds: what is wrong may be seen there.
-pub fn to_look_at(proofed: &Proofed) -> Vec<Sheaf> {
+pub fn to_look_at<'a>(proofed: &Proofed<'a>) -> Vec<Sheaf<'a>> {
     for finding in &proofed.proof().refused {
         voice::note(format!("would be refused: {finding}"));
     }
@@ -110,7 +110,11 @@ fn in_words(labels: usize, proof: &Proof) -> String {
         (0, 0) => "nothing to say".to_owned(),
         (refused, warned) => format!("{refused} refused, {warned} warned of"),
     };
-    let last = format!("{} proofed: {ends}\n", count(labels, "label", "labels"));
+    let labels = match labels {
+        0 => "no label could be laid out".to_owned(),
+        some => format!("{} proofed", count(some, "label", "labels")),
+    };
+    let last = format!("{labels}: {ends}\n");
     refused.chain(warned).chain([last]).collect()
 }
 

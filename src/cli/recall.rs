@@ -10,7 +10,7 @@ use crate::trace::{Carried, Listing, RecallFile, Relation, Scope, recall_file, r
 
 use super::failure::Failure;
 use super::named::{Asking, Subject};
-use super::phrase::count;
+use super::phrase::{at, count};
 use super::recall_reply as reply;
 use super::shed::Shed;
 use super::write_down::{Said, Typing, maybe, put};
@@ -252,7 +252,9 @@ fn close(shed: &Shed, args: &Close) -> Result<(), Failure> {
         if let Some(closed) = &file.closed {
             return Err(Failure::refused(format!(
                 "{} was closed on {}, by entry {}",
-                file.name, closed.when, closed.entry
+                file.name,
+                at(closed.when),
+                closed.entry
             )));
         }
         let lots: Vec<String> = file.from.iter().map(ToString::to_string).collect();

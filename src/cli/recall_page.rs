@@ -1,11 +1,16 @@
 //! How a recall stands, as a page: numbers, lots, who has packs, who was told, what came back, what is new.
 
-use crate::farm::{Farm, Relation};
-use crate::trace::{Figures, ListedRun, ListedSale, Listing, PackCount, RecallFile, SoldPacks};
+use crate::farm::{Farm, Meant, PackPick, Relation};
+use crate::trace::{
+    Figures, ListedRun, ListedSale, Listing, PackCount, RecallFile, Reply, SoldPacks,
+};
 
 use super::phrase::{at, count, listed, paragraph};
 use super::reached::where_they_are;
 use super::table::{Set, Table};
+
+/// What stands over sales with no name to ring.
+const STALLS: &str = "Sold on market days, with nobody to ring: a sign at the stall";
 
 /// Lists recalls, a line each.
 pub fn list(files: &[RecallFile]) -> String {
@@ -40,7 +45,10 @@ pub fn list(files: &[RecallFile]) -> String {
 pub fn opened(file: &RecallFile) -> String {
     let mut text = format!("{}: the list as it stands now is kept\n", file.name);
     text += &by_relation(&file.frozen);
-    text += &sold_to("Ring these", &file.frozen.sales);
+    let sales = file.frozen.sales.iter().cloned();
+    let (named, stalls): (Vec<_>, Vec<_>) = sales.partition(|sale| sale.to.buyer.is_some());
+    text += &sold_to("Ring these", &named);
+    text += &sold_to(STALLS, &stalls);
     text
 }
 
@@ -52,8 +60,8 @@ pub fn show(farm: &Farm, file: &RecallFile) -> String {
     text += "\nThe list, as it was when the recall was opened\n";
     text += &by_relation(&file.frozen);
     text += &sold_to("Not told yet", &not_told);
-    text += &replies("Told", &file.told);
-    text += &replies("Came back", &file.returned);
+    text += &replies(farm, "Told", &file.told);
+    text += &replies(farm, "Came back", &file.returned);
     if !file.since.is_empty() {
         text += "\nSince it was opened\n";
         text += &by_relation(&file.since);
@@ -262,11 +270,16 @@ fn packs(sold: &SoldPacks) -> String {
     text
 }
 
-fn replies(title: &str, replies: &[crate::trace::Reply]) -> String {
+fn replies(farm: &Farm, title: &str, replies: &[Reply]) -> String {
     if replies.is_empty() {
         return String::new();
     }
-    let mut table = Table::new(&[("", Set::Whole), ("", Set::Text), ("", Set::Text)]);
+    let mut table = Table::new(&[
+        ("", Set::Whole),
+        ("", Set::Text),
+        ("", Set::Text),
+        ("", Set::Text),
+    ]);
     for reply in replies {
         let who = reply
             .who
@@ -278,7 +291,17 @@ fn replies(title: &str, replies: &[crate::trace::Reply]) -> String {
             .as_ref()
             .map(ToString::to_string)
             .unwrap_or_default();
-        table.row(vec![at(reply.when), who, why]);
+        let packs: Vec<String> = reply.packs.iter().map(|pick| named(farm, pick)).collect();
+        table.row(vec![at(reply.when), who, packs.join(", "), why]);
     }
     format!("\n{title}\n{}", table.indented())
+}
+
+/// Writes packs by the mark of their run, where it has one.
+fn named(farm: &Farm, pick: &PackPick<Meant>) -> String {
+    let mark = farm
+        .lot_of(pick.run)
+        .and_then(|run| farm.lot(run).mark.as_ref());
+    let run = mark.map_or_else(|| pick.run.to_string(), ToString::to_string);
+    format!("{run} {}", pick.which)
 }

@@ -66,12 +66,12 @@ impl Desk<'_> {
     }
 
     /// Lays the same labels out again.
-    fn file(
-        &self,
+    fn file<'a>(
+        &'a self,
         template: &str,
         packs: &[SerialRange],
-        (settings, printer): (&Settings, Option<&str>),
-    ) -> Result<File, Failure> {
+        (settings, printer): (&'a Settings, Option<&str>),
+    ) -> Result<File<'a>, Failure> {
         let made = self
             .farm
             .lot(self.run)

@@ -136,11 +136,11 @@ impl Aim {
     }
 
     /// Returns the corner to draw a label at, and the label as it is to be drawn there, before it is scaled.
-    pub fn label(self, corner: Point, label: &Layout) -> (Point, Cow<'_, Layout>) {
+    pub fn label<'a>(self, corner: Point, label: Cow<'a, Layout>) -> (Point, Cow<'a, Layout>) {
         let asked = self.point(corner);
         let stretched = self.faults.stretch_ppm != (0, 0);
         if self.scaling == Scaling::All || !stretched {
-            return (asked, Cow::Borrowed(label));
+            return (asked, label);
         }
         let moved = |at: Point| {
             let on_page = Point {
@@ -153,11 +153,10 @@ impl Aim {
                 y: there.y - asked.y,
             }
         };
-        let items = label.items.iter().map(|item| shifted(item, moved));
-        let label = Layout {
-            items: items.collect(),
-            ..label.clone()
-        };
+        let mut label = label.into_owned();
+        for item in &mut label.items {
+            *item = shifted(item, moved);
+        }
         (asked, Cow::Owned(label))
     }
 
@@ -220,6 +219,7 @@ fn shifted(item: &Item, moved: impl Fn(Point) -> Point) -> Item {
     };
     match item {
         Item::Fill(area) => Item::Fill(reaching(*area)),
+        Item::Ground(area) => Item::Ground(reaching(*area)),
         Item::Frame { area, stroke } => Item::Frame {
             area: reaching(*area),
             stroke: *stroke,

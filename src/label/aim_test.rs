@@ -1,5 +1,7 @@
 //! A printer that misses, put right: the worked case of the trade, and what is measured on rulers.
 
+use std::borrow::Cow;
+
 use super::aim::{Aim, Scale, rounded};
 use super::item::{Item, Layout};
 use super::length::{Length, Point};
@@ -116,12 +118,13 @@ fn a_thermal_printer_keeps_the_width_of_modules_and_moves_them() {
     let label = crate::label::print::tests::labels(1, sheet).remove(0);
     let aim = Aim::at(&printer(Method::Transfer, (2_000, -1_000), (0, -10_000)));
     assert_eq!(aim.scale(), Scale::NONE);
-    let (corner, moved) = aim.label(point(0, 0), &label);
+    let (corner, moved) = aim.label(point(0, 0), Cow::Borrowed(&label));
     assert_eq!(corner, point(-2_000, 1_010));
     let codes = |label: &Layout| {
         let qr = label.items.iter().find_map(|item| match item {
             Item::Qr(qr) => Some(qr.clone()),
             Item::Fill(_)
+            | Item::Ground(_)
             | Item::Frame { .. }
             | Item::Text(_)
             | Item::Bars(_)

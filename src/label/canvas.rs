@@ -50,6 +50,10 @@ impl Canvas<'_> {
                     let corners = rectangle(*area, Length::ZERO, label.size);
                     self.put(&[&corners, " f\n"]);
                 }
+                Item::Ground(area) => {
+                    let corners = rectangle(*area, Length::ZERO, label.size);
+                    self.put(&["1 g ", &corners, " f 0 g\n"]);
+                }
                 Item::Frame { area, stroke } => {
                     let corners = rectangle(*area, *stroke, label.size);
                     self.put(&[&points(*stroke), " w ", &corners, " S\n"]);
@@ -93,8 +97,9 @@ impl Canvas<'_> {
     }
 
     fn code(&mut self, qr: &PlacedQr, size: Size) {
-        let width = qr.matrix.width();
-        self.mask(qr.modules(), size, (width, width), qr.matrix.bytes());
+        let matrix = qr.code.matrix();
+        let width = matrix.width();
+        self.mask(qr.modules(), size, (width, width), matrix.bytes());
     }
 
     /// All bars, and over them the guards, which reach further down.

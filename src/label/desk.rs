@@ -1,15 +1,17 @@
 //! Where the words of labels are made: what each is for, turned into what it says, on which template and sheet.
 
-use crate::farm::{BinCode, Farm, LotId, LotSort, Printer, Serial, SerialRange, Settings};
+use crate::farm::{BinCode, Farm, LotId, LotSort, Printer, SerialRange, Settings};
 
+use super::counts::all;
 use super::error::LabelError;
-use super::field::Content;
 use super::order::Subject;
 use super::proof::Conditions;
 use super::sheet::Sheet;
 use super::standing::Standing;
 use super::template::Template;
-use super::{usual, words_of_lots, words_of_packs, words_of_places};
+use super::words::Words;
+use super::words_of_packs::WordsOfPacks;
+use super::{usual, words_of_lots, words_of_places};
 
 /// What the words of labels are made from.
 pub struct Desk<'a> {
@@ -18,27 +20,27 @@ pub struct Desk<'a> {
     pub standing: Standing<'a>,
 }
 
-impl Desk<'_> {
+impl<'a> Desk<'a> {
     /// Writes the words of each label of a subject.
-    pub fn words(&self, subject: &Subject) -> Result<Vec<Content>, LabelError> {
+    pub fn words(&self, subject: &Subject) -> Result<Words<'a>, LabelError> {
         let (farm, settings) = (self.farm, self.settings);
         Ok(match subject {
             Subject::Packs(run, range) => self.packs(*run, *range)?,
             Subject::Lot(id) if farm.lot(*id).sort == LotSort::Bed => {
                 let bin = self.bin_of(*id)?;
-                vec![words_of_places::of_a_bin(farm, bin, settings)]
+                Words::one(words_of_places::of_a_bin(farm, bin, settings))
             }
             Subject::Lot(id) => {
-                vec![words_of_lots::of_tag(farm, *id, &self.standing, settings)]
+                Words::one(words_of_lots::of_tag(farm, *id, &self.standing, settings))
             }
             Subject::Hold(id) => {
                 let code = farm.lot(*id).code;
                 let stop = self.standing.stop(*id);
                 let stop = stop.ok_or(LabelError::NotHeld { code })?;
-                vec![words_of_lots::of_hold(farm, *id, &stop, settings)]
+                Words::one(words_of_lots::of_hold(farm, *id, &stop, settings))
             }
-            Subject::Bin(bin) => vec![words_of_places::of_a_bin(farm, *bin, settings)],
-            Subject::Rack(rack) => vec![words_of_places::of_a_rack(farm, rack, settings)],
+            Subject::Bin(bin) => Words::one(words_of_places::of_a_bin(farm, *bin, settings)),
+            Subject::Rack(rack) => Words::one(words_of_places::of_a_rack(farm, rack, settings)),
         })
     }
 
@@ -84,12 +86,12 @@ impl Desk<'_> {
         &self,
         sheet: Sheet,
         conditions: &Conditions,
-    ) -> Result<Option<&Printer>, LabelError> {
+    ) -> Result<Option<&'a Printer>, LabelError> {
         let found = usual::printer(self.settings, sheet, conditions.printer)?;
         Ok(found.map(|(_, printer)| printer))
     }
 
-    fn packs(&self, run: LotId, range: Option<SerialRange>) -> Result<Vec<Content>, LabelError> {
+    fn packs(&self, run: LotId, range: Option<SerialRange>) -> Result<Words<'a>, LabelError> {
         let lot = self.farm.lot(run);
         let count = lot.shelf.as_ref().map_or(0, |shelf| shelf.made());
         if let Some(last) = range.map(|range| range.last().number())
@@ -101,14 +103,13 @@ impl Desk<'_> {
                 serial: last,
             });
         }
-        let all = || SerialRange::new(first(), Serial::new(count)?);
-        let serials = range.or_else(all).into_iter().flat_map(|r| r.serials());
-        Ok(words_of_packs::of_run(
-            self.farm,
-            run,
-            serials,
-            self.settings,
-        ))
+        let serials = range.or_else(|| all(count));
+        let words = WordsOfPacks::of(self.farm, run, self.settings);
+        Ok(words
+            .zip(serials)
+            .map_or_else(Words::default, |(words, serials)| {
+                Words::packs(words, serials)
+            }))
     }
 
     fn bin_of(&self, bed: LotId) -> Result<BinCode, LabelError> {
@@ -119,8 +120,4 @@ impl Desk<'_> {
             ended,
         })
     }
-}
-
-fn first() -> Serial {
-    Serial::new(1).expect("1 is a serial")
 }

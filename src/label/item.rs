@@ -8,7 +8,7 @@ use super::bars::PlacedBars;
 use super::font::Face;
 use super::length::{Area, Length, Point, Size, TypeSize};
 use super::picture::Picture;
-use super::qr::Matrix;
+use super::qr::Code;
 use super::said::Said;
 
 /// One label, laid out.
@@ -30,6 +30,8 @@ pub struct Layout {
 pub enum Item {
     /// A rectangle filled with ink: a rule or a band.
     Fill(Area),
+    /// White beneath a code, where a picture would show through.
+    Ground(Area),
     /// A frame drawn inside the edge of its area.
     Frame {
         /// The outer edge of the frame.
@@ -87,8 +89,8 @@ pub struct PlacedPicture {
 /// A QR code and its quiet zone.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PlacedQr {
-    /// The modules.
-    pub matrix: Matrix,
+    /// The code.
+    pub code: Code,
     /// The width of one module.
     pub module: Length,
     /// The code with its quiet zone: nothing else may stand in here.
@@ -98,7 +100,7 @@ pub struct PlacedQr {
 impl PlacedQr {
     /// The rectangle of the modules themselves, without the quiet zone.
     pub fn modules(&self) -> Area {
-        let width = self.module * i64::from(self.matrix.width());
+        let width = self.module * i64::from(self.code.width());
         let inset = (self.quiet.size.width - width) / 2;
         Area {
             at: Point {
@@ -117,7 +119,7 @@ impl Item {
     /// The rectangle that the item's ink (or a code's quiet zone) stays within.
     pub fn area(&self) -> Area {
         match self {
-            Self::Fill(area) | Self::Frame { area, .. } => *area,
+            Self::Fill(area) | Self::Ground(area) | Self::Frame { area, .. } => *area,
             Self::Text(run) => run.area,
             Self::Qr(qr) => qr.quiet,
             Self::Bars(bars) => bars.area,
@@ -130,7 +132,11 @@ impl Item {
         match self {
             Self::Text(run) => std::slice::from_ref(run),
             Self::Bars(bars) => &bars.digits,
-            Self::Fill(_) | Self::Frame { .. } | Self::Qr(_) | Self::Picture(_) => &[],
+            Self::Fill(_)
+            | Self::Ground(_)
+            | Self::Frame { .. }
+            | Self::Qr(_)
+            | Self::Picture(_) => &[],
         }
     }
 }

@@ -7,16 +7,17 @@ use std::sync::Arc;
 
 use super::bars::{BarsMisfit, PlacedBars};
 use super::bars_setting;
+use super::compositor::Compositor;
 use super::dots::Dots;
 use super::entry::Misfit;
 use super::field::Content;
 use super::item::{Item, Layout, PlacedPicture, PlacedQr};
-use super::length::{Area, Point, Size};
+use super::length::Size;
 use super::problem::Problem;
-use super::qr::{Matrix, QUIET_MODULES};
+use super::qr::{Code, QUIET_MODULES};
+use super::quiet::{ground, is_crowded};
 use super::room::{fitted, square, stand_in};
 use super::said::Said;
-use super::setting::set;
 use super::template::{BarsPlace, CodePlace, Need, SizeLayout, Template};
 
 /// The fewest dots to a module (three dots, 0.375 mm: measured to decode without fault, grey
@@ -35,55 +36,7 @@ pub fn lay_out_in(
     cell: Size,
     dots: Dots,
 ) -> Result<Layout, Vec<Problem>> {
-    let desk = Desk {
-        template,
-        content,
-        cell,
-        dots,
-    };
-    let Some(layout) = template.layout_for(cell) else {
-        return Err(vec![desk.no_layout()]);
-    };
-    let mut items = desk.shapes(layout);
-    let mut problems = Vec::new();
-    for block in &layout.blocks {
-        match set(block, content, cell) {
-            Ok(set) => items.extend(set),
-            Err(misfits) => problems.extend(misfits.into_iter().map(|misfit| desk.problem(misfit))),
-        }
-    }
-    problems.extend(items.iter().filter_map(|item| desk.off_the_label(item)));
-    for place in &layout.bars {
-        match desk.bars(place) {
-            Ok(Some(bars)) if items.iter().any(|item| crowds(item, bars.area)) => {
-                problems.push(desk.bars_problem(BarsMisfit::Crowded));
-            }
-            Ok(Some(bars)) => items.push(Item::Bars(bars)),
-            Ok(None) => {}
-            Err(why) => problems.push(desk.bars_problem(why)),
-        }
-    }
-    for place in &layout.codes {
-        match desk.code(place) {
-            Ok(Some(qr)) if items.iter().any(|item| crowds(item, qr.quiet)) => {
-                problems.push(desk.crowded());
-            }
-            Ok(Some(qr)) => items.push(Item::Qr(qr)),
-            Ok(None) => {}
-            Err(problem) => problems.push(problem),
-        }
-    }
-    // Thousands of labels are held at once.
-    items.shrink_to_fit();
-    match problems.is_empty() {
-        true => Ok(Layout {
-            name: content.name.clone(),
-            size: cell,
-            said: said(&items),
-            items,
-        }),
-        false => Err(problems),
-    }
+    Compositor::new(template, cell, dots).lay_out(content)
 }
 
 /// Every field that some run of text has words from.
@@ -96,12 +49,12 @@ fn said(items: &[Item]) -> Said {
 }
 
 /// What a label is laid out from.
-struct Desk<'a> {
-    template: &'a Template,
-    content: &'a Content,
-    cell: Size,
+pub(super) struct Desk<'a> {
+    pub template: &'a Template,
+    pub content: &'a Content,
+    pub cell: Size,
     /// A module of a code is a whole number of these, so that its edges fall on dots.
-    dots: Dots,
+    pub dots: Dots,
 }
 
 impl Desk<'_> {
@@ -113,7 +66,8 @@ impl Desk<'_> {
         self.template.name.clone()
     }
 
-    fn shapes(&self, layout: &SizeLayout) -> Vec<Item> {
+    /// Places pictures, frames and rules.
+    pub fn shapes(&self, layout: &SizeLayout) -> Vec<Item> {
         let frames = layout.frames.iter().map(|frame| Item::Frame {
             area: frame.place.on(self.cell),
             stroke: frame.stroke,
@@ -132,9 +86,54 @@ impl Desk<'_> {
         pictures.chain(frames).chain(rules).collect()
     }
 
+    /// Places bar codes and QR codes where nothing crowds them.
+    pub fn add_codes(
+        &self,
+        layout: &SizeLayout,
+        items: &mut Vec<Item>,
+        problems: &mut Vec<Problem>,
+    ) {
+        for place in &layout.bars {
+            match self.bars(place) {
+                Ok(Some(bars)) => {
+                    items.extend(ground(items, bars.area));
+                    items.push(Item::Bars(bars));
+                    if is_crowded(items, items.len() - 1) {
+                        problems.push(self.bars_problem(BarsMisfit::Crowded));
+                    }
+                }
+                Ok(None) => {}
+                Err(why) => problems.push(self.bars_problem(why)),
+            }
+        }
+        for place in &layout.codes {
+            match self.code(place) {
+                Ok(Some(qr)) => {
+                    items.extend(ground(items, qr.quiet));
+                    items.push(Item::Qr(qr));
+                    if is_crowded(items, items.len() - 1) {
+                        problems.push(self.crowded());
+                    }
+                }
+                Ok(None) => {}
+                Err(problem) => problems.push(problem),
+            }
+        }
+    }
+
+    /// Makes the label of items on which nothing is wrong.
+    pub fn layout(&self, items: Vec<Item>) -> Layout {
+        Layout {
+            name: self.label(),
+            size: self.cell,
+            said: said(&items),
+            items,
+        }
+    }
+
     fn bars(&self, place: &BarsPlace) -> Result<Option<PlacedBars>, BarsMisfit> {
         match (&self.content.gtin, place.need) {
-            (Some(gtin), _) => bars_setting::set(gtin, place, self.cell).map(Some),
+            (Some(gtin), _) => bars_setting::set(gtin, place, self.cell, self.dots).map(Some),
             (None, Need::IfThere) => Ok(None),
             (None, Need::Always) => Err(BarsMisfit::NoGtin),
         }
@@ -160,13 +159,12 @@ impl Desk<'_> {
                 }),
             };
         };
-        let matrix =
-            Matrix::at_least(text, place.level).map_err(|too_long| Problem::CodeTooLong {
-                label: self.label(),
-                too_long,
-            })?;
+        let code = Code::at_least(text, place.level).map_err(|too_long| Problem::CodeTooLong {
+            label: self.label(),
+            too_long,
+        })?;
         let room = place.place.on(self.cell);
-        let across = i64::from(matrix.width() + 2 * QUIET_MODULES);
+        let across = i64::from(code.width() + 2 * QUIET_MODULES);
         let side = room.size.width.min(room.size.height);
         let dots = self.dots.whole_in(side / across);
         if dots < LEAST_DOTS {
@@ -174,7 +172,7 @@ impl Desk<'_> {
                 label: self.label(),
                 template: self.template(),
                 cell: self.cell,
-                modules: matrix.width(),
+                modules: code.width(),
                 text: text.clone(),
                 least: self.dots.length(LEAST_DOTS) * across,
                 room: side,
@@ -183,13 +181,13 @@ impl Desk<'_> {
         // Rounded to whole micrometres, a module may be a hair too wide for its room.
         let module = self.dots.length(dots).min(side / across);
         Ok(Some(PlacedQr {
-            matrix,
+            code,
             module,
             quiet: stand_in(room, square(module * across), (place.align, place.stand)),
         }))
     }
 
-    fn no_layout(&self) -> Problem {
+    pub fn no_layout(&self) -> Problem {
         let suits = self
             .template
             .sizes
@@ -213,7 +211,7 @@ impl Desk<'_> {
         }
     }
 
-    fn problem(&self, misfit: Misfit) -> Problem {
+    pub fn problem(&self, misfit: Misfit) -> Problem {
         let (label, template, cell) = (self.label(), self.template(), self.cell);
         match misfit {
             Misfit::Missing(field) => Problem::Missing {
@@ -237,42 +235,19 @@ impl Desk<'_> {
     }
 
     /// Accents on the first line of a block may rise above it; off the label they may not.
-    fn off_the_label(&self, item: &Item) -> Option<Problem> {
+    pub fn off_the_label(&self, item: &Item) -> Option<Problem> {
         if item.area().lies_on(self.cell) {
             return None;
         }
         let text = match item {
             Item::Text(run) => run.text.clone(),
-            Item::Fill(_) | Item::Frame { .. } | Item::Qr(_) | Item::Bars(_) | Item::Picture(_) => {
-                "a rule".to_owned()
-            }
+            Item::Fill(_)
+            | Item::Ground(_)
+            | Item::Frame { .. }
+            | Item::Qr(_)
+            | Item::Bars(_)
+            | Item::Picture(_) => "a rule".to_owned(),
         };
         Some(self.problem(Misfit::Overflow { field: None, text }))
-    }
-}
-
-/// Whether an item's ink stands in a quiet zone; a frame may stand around it.
-pub fn crowds(item: &Item, quiet: Area) -> bool {
-    match item {
-        Item::Frame { area, stroke } => {
-            let inside = Area {
-                at: Point {
-                    x: area.at.x + *stroke,
-                    y: area.at.y + *stroke,
-                },
-                size: Size {
-                    width: area.size.width - *stroke * 2,
-                    height: area.size.height - *stroke * 2,
-                },
-            };
-            let around = quiet.at.x >= inside.at.x
-                && quiet.at.y >= inside.at.y
-                && quiet.right() <= inside.right()
-                && quiet.bottom() <= inside.bottom();
-            area.overlaps(quiet) && !around
-        }
-        Item::Fill(_) | Item::Text(_) | Item::Qr(_) | Item::Bars(_) | Item::Picture(_) => {
-            item.area().overlaps(quiet)
-        }
     }
 }

@@ -1,13 +1,13 @@
 //! An order of labels: what they are for, on which template and sheet; laid out, and proofed before anything prints.
 
-use jiff::civil::Date;
-
 use crate::farm::{BinCode, Farm, LotId, SerialRange, Settings};
 
 use super::desk::Desk;
+use super::dots::Dots;
 use super::error::LabelError;
-use super::item::Layout;
+use super::layout::lay_out_in;
 use super::proof::{Conditions, Proofed};
+use super::proof_run::OnPack;
 use super::proofing::Proofing;
 use super::sheaf::Page;
 use super::sheet::Sheet;
@@ -29,6 +29,23 @@ pub enum Subject {
     Rack(String),
 }
 
+impl Subject {
+    /// Returns how many labels of a template it has.
+    fn count(&self, farm: &Farm) -> u64 {
+        match self {
+            Self::Packs(run, range) => {
+                let made = farm
+                    .lot(*run)
+                    .shelf
+                    .as_ref()
+                    .map_or(0, |shelf| shelf.made());
+                u64::from(range.map_or(made, |range| range.count().min(made)))
+            }
+            Self::Lot(_) | Self::Hold(_) | Self::Bin(_) | Self::Rack(_) => 1,
+        }
+    }
+}
+
 /// What is wanted.
 #[derive(Clone, Debug, Default)]
 pub struct Order {
@@ -40,30 +57,24 @@ pub struct Order {
     pub sheet: Option<Sheet>,
 }
 
-/// Labels of one template on one kind of sheet.
-#[derive(Clone, Debug)]
-pub struct Sheaf {
-    /// What they are for, in one word: `run-7`, `bins`.
-    pub what: String,
-    /// The template's name.
-    pub template: String,
-    /// The sheet.
-    pub sheet: Sheet,
-    /// The labels, in order.
-    pub labels: Vec<Layout>,
-    /// The day of the newest entry that they speak of.
-    pub date: Date,
-}
-
 impl Order {
+    /// More labels at once than this are a slip of the finger.
+    pub const MOST_LABELS: u64 = 1_000_000;
+
     /// Lays out all labels and proofs them: everything that is wrong with any is told at once.
-    pub fn proof(
+    pub fn proof<'a>(
         &self,
-        farm: &Farm,
-        settings: &Settings,
+        farm: &'a Farm,
+        settings: &'a Settings,
         templates: &Templates,
         conditions: &Conditions,
-    ) -> Result<Proofed, LabelError> {
+    ) -> Result<Proofed<'a>, LabelError> {
+        Self::bounded(
+            self.subjects
+                .iter()
+                .map(|subject| subject.count(farm))
+                .sum(),
+        )?;
         let desk = Desk {
             farm,
             settings,
@@ -98,6 +109,15 @@ impl Order {
         Ok(Proofed::new(sheaves, proofing.finish()))
     }
 
+    /// Refuses more labels than can be laid out at once.
+    pub fn bounded(asked: u64) -> Result<(), LabelError> {
+        let most = Self::MOST_LABELS;
+        match asked > most {
+            true => Err(LabelError::TooMany { asked, most }),
+            false => Ok(()),
+        }
+    }
+
     fn template_names(&self, desk: &Desk, subject: &Subject) -> Vec<String> {
         match &self.template {
             Some(name) => vec![name.clone()],
@@ -129,13 +149,13 @@ impl Order {
         subject: &Subject,
         templates: &Templates,
         proofing: &mut Proofing,
-    ) -> Result<Option<Vec<Layout>>, LabelError> {
+    ) -> Result<Option<Vec<OnPack>>, LabelError> {
         let own = desk.templates_of(subject);
         let names = match &self.template {
             Some(name) if !own.contains(name) => vec![name.clone()],
             Some(_) | None => own,
         };
-        let Some(words) = desk.words(subject)?.into_iter().next() else {
+        let Some(words) = desk.words(subject)?.iter().next() else {
             return Ok(None);
         };
         let mut set = Vec::new();
@@ -148,8 +168,8 @@ impl Order {
                 .filter(|sheet| template.layout_for(sheet.cell()).is_some());
             let sheet = desk.sheet_of(subject, &template, asked)?;
             let printer = desk.printer_of(sheet, proofing.conditions())?;
-            match Page::new(template, sheet, printer).lay_out_one(&words) {
-                Ok(label) => set.push(label),
+            match lay_out_in(&template, &words, sheet.cell(), Dots::for_codes(printer)) {
+                Ok(label) => set.push(OnPack::of(label, &name)),
                 Err(problems) => {
                     proofing.problems(problems);
                     whole = false;

@@ -6,6 +6,7 @@
 //! a digest of its own content. A page is packed as soon as it is written, so that what is held in
 //! memory is little more than the file.
 
+use std::io;
 use std::sync::Arc;
 
 use lopdf::{
@@ -62,7 +63,7 @@ pub enum PdfError {
     Write {
         /// What went wrong.
         #[from]
-        source: std::io::Error,
+        source: io::Error,
     },
 }
 
@@ -122,6 +123,11 @@ impl Paper {
         Ok(())
     }
 
+    /// Tells whether it has no page yet.
+    pub fn is_empty(&self) -> bool {
+        self.pages.is_empty()
+    }
+
     /// The finished file.
     pub fn finish(mut self, heading: &Heading) -> Result<Vec<u8>, PdfError> {
         let fonts = self.letters.embed(&mut self.document)?;
@@ -147,14 +153,28 @@ impl Paper {
         });
         document.trailer.set("Root", catalog);
         document.trailer.set("Info", about);
-        let mut content = Vec::new();
-        document.save_to(&mut content)?;
-        let digest = Sha256::digest(&content)[..16].to_vec();
+        let mut digest = Digested(Sha256::new());
+        document.save_to(&mut digest)?;
+        let digest = digest.0.finalize()[..16].to_vec();
         let id = Object::String(digest, StringFormat::Hexadecimal);
         document.trailer.set("ID", vec![id.clone(), id]);
-        content.clear();
+        let mut content = Vec::new();
         document.save_to(&mut content)?;
         Ok(content)
+    }
+}
+
+/// Takes the digest of a file without holding the file.
+struct Digested(Sha256);
+
+impl io::Write for Digested {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.0.update(bytes);
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
     }
 }
 
@@ -209,13 +229,13 @@ fn image(pixels: &Pixels) -> Dictionary {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::label::print::tests::{heading, labels};
+    use crate::label::print::tests::{heading, labels, shown};
     use crate::label::{Places, Sheet, print};
 
     #[test]
     fn a_file_has_only_its_own_pages_dates_and_id() {
         let sheet: Sheet = "a4-2x4-99x67".parse().unwrap();
-        let bytes = print(&Places::all(sheet), &labels(9, sheet), &heading()).unwrap();
+        let bytes = print(&Places::all(sheet), shown(&labels(9, sheet)), &heading()).unwrap();
         let document = Document::load_mem(&bytes).unwrap();
         let pages = document.get_pages();
         assert_eq!(pages.len(), 2);

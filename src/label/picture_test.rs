@@ -11,7 +11,7 @@ use super::artwork::Artwork;
 use super::item::Item;
 use super::length::{Length, Size};
 use super::picture::{Art, Picture, PictureError};
-use super::print::tests::heading;
+use super::print::tests::{heading, shown};
 use super::sample::content;
 use super::sheet::Sheet;
 use super::template::Template;
@@ -272,7 +272,7 @@ fn a_picture_is_stored_once_however_many_labels_show_it() {
     ] {
         let (sheet, one) = labels(bytes.clone(), 1);
         let size = |labels: &[Layout]| {
-            let bytes = print(&Places::all(sheet), labels, &heading()).unwrap();
+            let bytes = print(&Places::all(sheet), shown(labels), &heading()).unwrap();
             let document = Document::load_mem(&bytes).unwrap();
             let streams = document.objects.values().filter(|o| o.as_stream().is_ok());
             let about = |o: &&Object| {

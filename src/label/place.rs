@@ -81,6 +81,14 @@ impl Places {
         (1..=self.sheet.places()).filter(|place| self.before(*place) == Before::Free)
     }
 
+    /// How many pages so many labels take.
+    pub fn pages_for(&self, labels: usize) -> usize {
+        let first = self.free_on_first().count();
+        let rest = labels.saturating_sub(first);
+        let whole = rest.div_ceil(self.sheet.places() as usize);
+        whole + usize::from(first > 0 && labels > 0)
+    }
+
     /// The page, from 0, and the cell, from 0, of one label after the other, without end.
     pub fn iter(&self) -> impl Iterator<Item = (usize, u32)> + '_ {
         let first = self.free_on_first().map(|place| (0, place - 1));

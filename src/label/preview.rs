@@ -15,7 +15,7 @@ use super::picture::Picture;
 use super::preview_ink::{Band, Grid};
 use super::preview_letters::Outlines;
 use super::preview_picture::Shrunk;
-use super::print::Job;
+use super::print::AimedPage;
 
 /// So many dots of a page are drawn at a time.
 const DOTS_AT_ONCE: u32 = 4_000_000;
@@ -47,19 +47,19 @@ impl Preview {
         }
     }
 
-    /// Draws a page of a job as a PNG.
-    pub fn page(&mut self, job: &Job<'_>, page: usize) -> Result<Vec<u8>, LabelError> {
+    /// Draws a page as a PNG.
+    pub fn page(&mut self, page: &AimedPage<'_>) -> Result<Vec<u8>, LabelError> {
         let grid = Grid::new(self.dots_to_the_inch, self.thermal);
-        let Size { width, height } = job.page_size();
+        let Size { width, height } = page.size;
         let (width, height) = (grid.whole(width), grid.whole(height));
         let step = (DOTS_AT_ONCE / width).max(1);
         let mut rows = Vec::new();
         for top in (0..height).step_by(step as usize) {
             let high = step.min(height - top);
             let mut band = Band::new(grid, (width, high), top);
-            for (corner, label) in job.labels_on(page) {
+            for (corner, label) in &page.labels {
                 let parts = (&mut self.outlines, &mut self.pictures);
-                band.label(corner, label, job.scale(), parts)?;
+                band.label(*corner, label, page.scale, parts)?;
             }
             let grey = band.grey();
             match self.thermal {

@@ -9,99 +9,130 @@ use super::length::{Length, Point, Size};
 use super::pdf::{Heading, Page, Paper};
 use super::place::Places;
 
-/// Labels on the pages of a sheet, as the printer is to be asked for them.
-pub struct Job<'a> {
-    page: Size,
-    scale: Scale,
-    pages: Vec<Vec<(Point, Cow<'a, Layout>)>>,
+/// A page of labels, as the printer is to be asked for it.
+pub struct AimedPage<'a> {
+    /// The size of the page.
+    pub size: Size,
+    /// The factors that every label is drawn by.
+    pub scale: Scale,
+    /// The labels, with the corners they are drawn at.
+    pub labels: Vec<(Point, Cow<'a, Layout>)>,
 }
 
-impl<'a> Job<'a> {
-    /// Puts labels, in order, on the free places of a sheet.
-    pub fn of(
-        places: &Places,
-        labels: impl IntoIterator<Item = &'a Layout>,
-        aim: Aim,
-    ) -> Result<Self, LabelError> {
-        let sheet = places.sheet();
-        let mut pages: Vec<Vec<_>> = Vec::new();
-        for ((page, cell), label) in places.iter().zip(labels) {
-            if label.size != sheet.cell() {
-                let (label, size) = (label.name.clone(), label.size);
-                let (sheet, cell) = (sheet.name(), sheet.cell());
-                return Err(LabelError::OtherSize {
-                    label,
-                    size,
-                    sheet,
-                    cell,
-                });
-            }
-            if pages.len() == page {
-                pages.push(Vec::new());
-            }
-            pages[page].push(aim.label(sheet.corner(cell), label));
-        }
-        match pages.is_empty() {
-            true => Err(LabelError::Nothing),
-            false => Ok(Self {
-                page: sheet.page(),
-                scale: aim.scale(),
-                pages,
-            }),
-        }
-    }
-
+impl<'a> AimedPage<'a> {
     /// Puts one drawing over a whole page.
-    pub fn of_page(drawing: &'a Layout, aim: Aim) -> Self {
+    pub fn of(drawing: &'a Layout, aim: Aim) -> Self {
         let corner = Point {
             x: Length::ZERO,
             y: Length::ZERO,
         };
         Self {
-            page: drawing.size,
+            size: drawing.size,
             scale: aim.scale(),
-            pages: vec![vec![aim.label(corner, drawing)]],
+            labels: vec![aim.label(corner, Cow::Borrowed(drawing))],
         }
     }
 
-    /// Returns how many pages there are.
-    pub fn page_count(&self) -> usize {
-        self.pages.len()
+    /// Writes it as a PDF of one page.
+    pub fn pdf(self, heading: &Heading) -> Result<Vec<u8>, LabelError> {
+        pdf_of([Ok(self)], heading)
+    }
+}
+
+/// Labels on the free places of a sheet, made page by page: only the page that is asked for is held.
+pub struct Job<'a> {
+    places: &'a Places,
+    aim: Aim,
+    labels: Box<dyn Iterator<Item = Cow<'a, Layout>> + 'a>,
+}
+
+impl<'a> Job<'a> {
+    /// Puts labels, in order, on the free places of a sheet.
+    pub fn of(
+        places: &'a Places,
+        labels: impl Iterator<Item = Cow<'a, Layout>> + 'a,
+        aim: Aim,
+    ) -> Self {
+        Self {
+            places,
+            aim,
+            labels: Box::new(labels),
+        }
     }
 
-    /// Returns the size of a page.
-    pub fn page_size(&self) -> Size {
-        self.page
-    }
-
-    /// Returns the factors that every label is drawn by.
-    pub fn scale(&self) -> Scale {
-        self.scale
-    }
-
-    /// Returns the labels of a page, with the corners they are drawn at.
-    pub fn labels_on(&self, page: usize) -> impl Iterator<Item = (Point, &Layout)> {
-        let labels = self.pages[page].iter();
-        labels.map(|(corner, label)| (*corner, label.as_ref()))
+    /// Makes one page after the other.
+    pub fn pages(self) -> impl Iterator<Item = Result<AimedPage<'a>, LabelError>> + 'a {
+        let Self {
+            places,
+            aim,
+            labels,
+        } = self;
+        let sheet = places.sheet();
+        let mut placed = places.iter().zip(labels).peekable();
+        std::iter::from_fn(move || {
+            let number = placed.peek().map(|((page, _), _)| *page)?;
+            let mut page = AimedPage {
+                size: sheet.page(),
+                scale: aim.scale(),
+                labels: Vec::new(),
+            };
+            while let Some(((_, cell), label)) = placed.next_if(|((page, _), _)| *page == number) {
+                if label.size != sheet.cell() {
+                    return Some(Err(other_size(&label, places)));
+                }
+                page.labels.push(aim.label(sheet.corner(cell), label));
+            }
+            Some(Ok(page))
+        })
     }
 
     /// Writes the job as a PDF.
-    pub fn pdf(&self, heading: &Heading) -> Result<Vec<u8>, LabelError> {
-        let mut paper = Paper::new();
-        for page in 0..self.pages.len() {
-            let page = Page {
-                size: self.page,
-                labels: self.labels_on(page).collect(),
-            };
-            paper.add_scaled(&page, self.scale)?;
-        }
-        Ok(paper.finish(heading)?)
+    pub fn pdf(self, heading: &Heading) -> Result<Vec<u8>, LabelError> {
+        pdf_of(self.pages(), heading)
+    }
+}
+
+fn other_size(label: &Layout, places: &Places) -> LabelError {
+    let sheet = places.sheet();
+    LabelError::OtherSize {
+        label: label.name.clone(),
+        size: label.size,
+        sheet: sheet.name(),
+        cell: sheet.cell(),
+    }
+}
+
+fn pdf_of<'a>(
+    pages: impl IntoIterator<Item = Result<AimedPage<'a>, LabelError>>,
+    heading: &Heading,
+) -> Result<Vec<u8>, LabelError> {
+    let mut paper = Paper::new();
+    for page in pages {
+        let AimedPage {
+            size,
+            scale,
+            labels,
+        } = page?;
+        let labels = labels.iter().map(|(corner, label)| (*corner, &**label));
+        let page = Page {
+            size,
+            labels: labels.collect(),
+        };
+        paper.add_scaled(&page, scale)?;
+    }
+    match paper.is_empty() {
+        true => Err(LabelError::Nothing),
+        false => Ok(paper.finish(heading)?),
     }
 }
 
 /// Prints labels, in order, on the free places of a sheet, as a PDF for a printer that does not miss.
-pub fn print(places: &Places, labels: &[Layout], heading: &Heading) -> Result<Vec<u8>, LabelError> {
-    Job::of(places, labels, Aim::TRUE)?.pdf(heading)
+pub fn print<'a>(
+    places: &'a Places,
+    labels: impl Iterator<Item = Cow<'a, Layout>> + 'a,
+    heading: &Heading,
+) -> Result<Vec<u8>, LabelError> {
+    Job::of(places, labels, Aim::TRUE).pdf(heading)
 }
 
 #[cfg(test)]
@@ -125,6 +156,11 @@ pub mod tests {
         (1..=count).map(label).collect()
     }
 
+    /// Labels that are laid out already, as a job takes them.
+    pub fn shown(labels: &[Layout]) -> impl Iterator<Item = Cow<'_, Layout>> {
+        labels.iter().map(Cow::Borrowed)
+    }
+
     pub fn heading() -> Heading {
         Heading {
             title: "Labels of run-7".to_owned(),
@@ -137,15 +173,18 @@ pub mod tests {
         let sheet: Sheet = "a4-2x4-99x67".parse().unwrap();
         let places = Places::all(sheet);
         let labels = labels(9, sheet);
-        let first = print(&places, &labels, &heading()).unwrap();
-        assert_eq!(first, print(&places, &labels, &heading()).unwrap());
-        assert_ne!(first, print(&places, &labels[..8], &heading()).unwrap());
+        let first = print(&places, shown(&labels), &heading()).unwrap();
+        assert_eq!(first, print(&places, shown(&labels), &heading()).unwrap());
+        assert_ne!(
+            first,
+            print(&places, shown(&labels[..8]), &heading()).unwrap()
+        );
     }
 
     #[test]
     fn a_label_takes_less_than_a_kilobyte() {
         let sheet: Sheet = "a4-2x4-99x67".parse().unwrap();
-        let bytes = print(&Places::all(sheet), &labels(200, sheet), &heading()).unwrap();
+        let bytes = print(&Places::all(sheet), shown(&labels(200, sheet)), &heading()).unwrap();
         assert!(bytes.len() < 200 * 1000, "{}", bytes.len() / 200);
     }
 
@@ -153,7 +192,9 @@ pub mod tests {
     fn a_label_laid_out_for_another_sheet_is_refused() {
         let labels = labels(1, "a4-2x4-99x67".parse().unwrap());
         let places = Places::all("roll-100x150".parse().unwrap());
-        let error = print(&places, &labels, &heading()).unwrap_err().to_string();
+        let error = print(&places, shown(&labels), &heading())
+            .unwrap_err()
+            .to_string();
         let said = "label `P26115-07-S/0012` is laid out for 99.1 × 67.7 mm, and `roll-100x150` \
                     has labels of 100 × 150 mm";
         assert_eq!(error, said);
@@ -161,7 +202,7 @@ pub mod tests {
 
     #[test]
     fn no_labels_at_all_are_refused() {
-        let error = print(&Places::all(Sheet::ALL[0]), &[], &heading()).unwrap_err();
+        let error = print(&Places::all(Sheet::ALL[0]), shown(&[]), &heading()).unwrap_err();
         assert_eq!(error.to_string(), "there is no label to print");
     }
 }

@@ -5,7 +5,6 @@ use super::field::Field;
 use super::font::NoGlyph;
 use super::length::{Length, Size};
 use super::qr::TooLong;
-use super::span::spans;
 
 /// Why a label cannot be laid out.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -170,35 +169,6 @@ impl Problem {
         }
         self
     }
-
-    /// Tells whether two are the same but for the number of the pack.
-    fn is_like(&self, other: &Self) -> bool {
-        let numbered = |problem: &Self| {
-            let Self::Overflow { field, cell, .. } = problem else {
-                return None;
-            };
-            let field = field.filter(|field| matches!(field, Field::Serial | Field::Code))?;
-            Some((field, *cell))
-        };
-        self == other || (numbered(self).is_some() && numbered(self) == numbered(other))
-    }
-
-    /// Says what is wrong with many labels in the same way once, with the names of all of them.
-    pub fn said_once(problems: Vec<Self>) -> Vec<Self> {
-        let mut kinds: Vec<(Self, Vec<String>)> = Vec::new();
-        for problem in problems {
-            let name = problem.label().to_owned();
-            let kind = problem.of_label(String::new());
-            match kinds.iter_mut().find(|(known, _)| known.is_like(&kind)) {
-                Some((_, names)) => names.push(name),
-                None => kinds.push((kind, vec![name])),
-            }
-        }
-        let named = kinds.into_iter();
-        named
-            .map(|(kind, names)| kind.of_label(spans(names)))
-            .collect()
-    }
 }
 
 fn said(field: Option<Field>) -> String {
@@ -250,22 +220,6 @@ mod tests {
     }
 
     #[test]
-    fn what_is_wrong_with_every_pack_is_said_once() {
-        let missing = |label: &str| Problem::NoCode {
-            label: label.to_owned(),
-            template: "bin".to_owned(),
-        };
-        let packs = [
-            "P26115-07-S/0001",
-            "P26115-07-S/0002",
-            "P26115-07-S/0003",
-            "A07",
-        ];
-        let said = Problem::said_once(packs.map(missing).to_vec());
-        assert_eq!(said, [missing("P26115-07-S/0001 to P26115-07-S/0003, A07")]);
-    }
-
-    #[test]
     fn an_optional_line_without_words_is_left_out() {
         let template = Template::built_in("delivery").unwrap();
         let mut words = content("delivery");
@@ -308,5 +262,24 @@ mod tests {
         let problems = lay_out(&template, &words, sheet_of("63x33").cell()).unwrap_err();
         let said = "label `A07`: `place`: no font has the character `🪱` (U+1FAB1)";
         assert_eq!(problems[0].to_string(), said);
+    }
+
+    #[test]
+    fn every_character_that_no_font_has_is_named_with_whose_it_is() {
+        let text = "[[size]]\nwidth = 57\nheight = 32\n[[size.text]]\nat = { left = 3, right = 3, top = 3, height = 26 }\n\
+                    lines = [{ text = 'Worms ★★ {product}', size = 9 }]\n";
+        let template = Template::parse("tub", "tub.toml", text, &Default::default()).unwrap();
+        let mut words = content("tub");
+        words.fields.insert(Field::Product, "Würmer 文文 🪱".into());
+        let problems = lay_out(&template, &words, sheet_of("57x32").cell()).unwrap_err();
+        let said: Vec<_> = problems.iter().map(Problem::to_string).collect();
+        assert_eq!(
+            said,
+            [
+                "label `P26115-07-S/0012`: the template's own text: no font has the character `★` (U+2605)",
+                "label `P26115-07-S/0012`: `product`: no font has the character `文` (U+6587)",
+                "label `P26115-07-S/0012`: `product`: no font has the character `🪱` (U+1FAB1)",
+            ]
+        );
     }
 }

@@ -7,8 +7,9 @@ use jiff::civil::Date;
 
 use super::error::LabelError;
 use super::finding::{Finding, Refused, Warned};
-use super::order::Sheaf;
 use super::problem::Problem;
+use super::problems::Problems;
+use super::sheaf::Sheaf;
 
 /// What a proof is told beside the farm and its labels.
 #[derive(Clone, Copy, Debug)]
@@ -44,8 +45,12 @@ pub struct Proof {
 impl Proof {
     /// Makes the error of a label that cannot be laid out.
     pub fn not_laid_out(problems: Vec<Problem>) -> LabelError {
+        let mut gathered = Problems::default();
+        problems
+            .into_iter()
+            .for_each(|problem| gathered.add(problem));
         let proof = Self {
-            refused: of_problems(problems),
+            refused: gathered.found().collect(),
             warned: Vec::new(),
         };
         LabelError::Refused {
@@ -54,25 +59,15 @@ impl Proof {
     }
 }
 
-/// Turns problems into findings, what many labels share once.
-pub(super) fn of_problems(problems: Vec<Problem>) -> Vec<Finding<Refused>> {
-    let once = Problem::said_once(problems).into_iter();
-    let found = once.map(|problem| Finding {
-        on: problem.label().to_owned(),
-        what: Refused::Layout(problem),
-    });
-    found.collect()
-}
-
 /// Labels, and what the proof of them found.
-#[derive(Clone, Debug)]
-pub struct Proofed {
-    sheaves: Vec<Sheaf>,
+#[derive(Clone)]
+pub struct Proofed<'a> {
+    sheaves: Vec<Sheaf<'a>>,
     proof: Proof,
 }
 
-impl Proofed {
-    pub(super) fn new(sheaves: Vec<Sheaf>, proof: Proof) -> Self {
+impl<'a> Proofed<'a> {
+    pub(super) fn new(sheaves: Vec<Sheaf<'a>>, proof: Proof) -> Self {
         Self { sheaves, proof }
     }
 
@@ -82,12 +77,12 @@ impl Proofed {
     }
 
     /// Returns the labels to be looked at, refused or not; those that cannot be laid out are not among them.
-    pub fn to_look_at(&self) -> &[Sheaf] {
+    pub fn to_look_at(&self) -> &[Sheaf<'a>] {
         &self.sheaves
     }
 
     /// Returns the labels to be printed, or everything that keeps them from it.
-    pub fn to_print(self) -> Result<Vec<Sheaf>, LabelError> {
+    pub fn to_print(self) -> Result<Vec<Sheaf<'a>>, LabelError> {
         match self.proof.refused.is_empty() {
             true => Ok(self.sheaves),
             false => Err(LabelError::Refused {

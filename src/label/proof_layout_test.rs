@@ -31,7 +31,7 @@ fn code(label: &mut Layout) -> &mut PlacedQr {
 fn with_modules(label: &mut Layout, micrometres: i64) {
     let qr = code(label);
     qr.module = Length::of_micrometres(micrometres);
-    let side = qr.module * i64::from(qr.matrix.width() + 2 * QUIET_MODULES);
+    let side = qr.module * i64::from(qr.code.width() + 2 * QUIET_MODULES);
     qr.quiet.size = Size {
         width: side,
         height: side,
@@ -201,7 +201,7 @@ fn a_code_on_a_curve_is_warned_of_where_it_loses_more_than_five_per_cent() {
         with_modules(&mut label, 500);
         // A code of just 20 mm, whatever its modules.
         let qr = code(&mut label);
-        let modules = i64::from(qr.matrix.width());
+        let modules = i64::from(qr.code.width());
         qr.module = Length::of_micrometres(20_000 / modules);
         let surface = Surface {
             across: Some(Length::of_mm(across)),
@@ -251,6 +251,7 @@ fn a_picture_whose_words_cannot_be_read_is_warned_of() {
                 bytes: vec![0],
             }),
             words: words.map(str::to_owned),
+            unread: words.is_none(),
         };
         let area = Area {
             at: Point {
@@ -270,7 +271,7 @@ fn a_picture_whose_words_cannot_be_read_is_warned_of() {
         warned.iter().map(ToString::to_string).collect::<Vec<_>>()
     };
     let sold = Some(Quantity::new(5_000, Unit::Grams));
-    let said = "the words in `artwork/logo.png` cannot be read; look for claims in it yourself";
+    let said = "there may be words in `artwork/logo.png` that cannot be read; look for claims in it yourself";
     assert_eq!(with(None, sold), [said]);
     assert_eq!(
         with(None, None),

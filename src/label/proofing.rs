@@ -1,6 +1,6 @@
 //! A proof while it is being made: looks at each label and each run, and gathers what it finds.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 use crate::farm::{Farm, LotId, PackKind, Printer, Product, Settings};
 use crate::trade::{ClaimFound, Claims};
@@ -11,13 +11,15 @@ use super::item::Layout;
 use super::length::Length;
 use super::order::Subject;
 use super::problem::Problem;
-use super::proof::{Conditions, Proof, of_problems};
+use super::problems::Problems;
+use super::proof::{Conditions, Proof};
 use super::proof_claims::Upstream;
 use super::proof_layout::{self, Surface};
-use super::proof_run::{self, RunFacts};
+use super::proof_run::{self, OnPack, RunFacts};
 use super::proof_said::text_of;
-use super::span::spans;
+use super::span::Names;
 use super::standing::Sale;
+use super::usual::is_lid;
 
 /// A proof that is being made.
 pub struct Proofing<'a> {
@@ -27,7 +29,7 @@ pub struct Proofing<'a> {
     /// What was found in a text of a run's labels, its digits left aside: packs differ in no more than these.
     read: HashMap<(LotId, String), Vec<ClaimFound>>,
     upstream: HashMap<LotId, Upstream<'a>>,
-    problems: Vec<Problem>,
+    problems: Problems,
     refused: Gathered<Refused>,
     warned: Gathered<Warned>,
 }
@@ -42,7 +44,7 @@ impl<'a> Proofing<'a> {
             claims: Claims::with(own.map(|(name, claim)| (name.as_str(), &*claim.words))),
             read: HashMap::new(),
             upstream: HashMap::new(),
-            problems: Vec::new(),
+            problems: Problems::default(),
             refused: Gathered::default(),
             warned: Gathered::default(),
         }
@@ -67,7 +69,7 @@ impl<'a> Proofing<'a> {
     ) -> Surface<'p> {
         let product = self.product(subject);
         // A lid is flat; so is the side of a bag.
-        let is_lid = template.ends_with("lid");
+        let is_lid = is_lid(template);
         let across = product
             .and_then(|product| self.desk.settings.products.get(&*product.key))
             .and_then(|setting| setting.across_um)
@@ -98,9 +100,7 @@ impl<'a> Proofing<'a> {
     /// Takes in why labels cannot be laid out.
     pub fn problems(&mut self, problems: Vec<Problem>) {
         for problem in problems {
-            if !self.problems.contains(&problem) {
-                self.problems.push(problem);
-            }
+            self.problems.add(problem);
         }
     }
 
@@ -144,7 +144,7 @@ impl<'a> Proofing<'a> {
     }
 
     /// Looks at a run, and at one pack's labels taken together.
-    pub fn run(&mut self, subject: &Subject, set: Option<&[Layout]>) {
+    pub fn run(&mut self, subject: &Subject, set: Option<&[OnPack]>) {
         let (Subject::Packs(run, _), Some(product)) = (subject, self.product(subject)) else {
             return;
         };
@@ -160,6 +160,10 @@ impl<'a> Proofing<'a> {
                 let why = why.into_string();
                 self.warned.add(&code, Warned::Despite { stop, why });
             }
+        }
+        for (origin, since) in self.desk.standing.flags(*run) {
+            let since = since.day();
+            self.warned.add(&code, Warned::Flagged { origin, since });
         }
         let facts = RunFacts {
             farm: self.desk.farm,
@@ -178,7 +182,7 @@ impl<'a> Proofing<'a> {
 
     /// Ends the proof.
     pub fn finish(self) -> Proof {
-        let problems = of_problems(self.problems).into_iter();
+        let problems = self.problems.found();
         Proof {
             refused: problems.chain(self.refused.told()).collect(),
             warned: self.warned.told().collect(),
@@ -188,21 +192,6 @@ impl<'a> Proofing<'a> {
 
 /// Findings, each once, with the names of all that it is about.
 struct Gathered<W>(Vec<(W, Names)>);
-
-/// Names in their order, each once: a pack's front and back have the same.
-#[derive(Default)]
-struct Names {
-    all: Vec<String>,
-    known: HashSet<String>,
-}
-
-impl Names {
-    fn add(&mut self, name: &str) {
-        if self.known.insert(name.to_owned()) {
-            self.all.push(name.to_owned());
-        }
-    }
-}
 
 impl<W> Default for Gathered<W> {
     fn default() -> Self {
@@ -266,7 +255,7 @@ impl<W: Alike> Gathered<W> {
 
     fn told(self) -> impl Iterator<Item = Finding<W>> {
         self.0.into_iter().map(|(what, names)| Finding {
-            on: spans(names.all),
+            on: names.said(),
             what,
         })
     }

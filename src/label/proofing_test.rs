@@ -1,10 +1,12 @@
 //! Tests of whole proofs: what stops a run, what is told all at once, and what is told once.
 
+use std::sync::LazyLock;
+
 use jiff::civil::date;
 
 use crate::farm::{
     BatchKind, Event, Farm, HoldStep, LotName, PackKind, Product, QrForm, Quantity, Reach,
-    RecallStep, TestFacts, Typed, Word,
+    RecallStep, Settings, TestFacts, Typed, Word,
 };
 use crate::label::example::{delivery, draw, farm_of, id, new, settings};
 use crate::label::{Conditions, Order, Proofed, Subject, Templates};
@@ -72,7 +74,9 @@ fn farm(name: &str, more: Vec<Event<Typed>>) -> Farm {
     farm_of(rows)
 }
 
-fn proof(farm: &Farm, templates: &Templates, despite: Option<&str>) -> Proofed {
+static SETTINGS: LazyLock<Settings> = LazyLock::new(|| settings(QrForm::Text, None, None));
+
+fn proof<'a>(farm: &'a Farm, templates: &Templates, despite: Option<&str>) -> Proofed<'a> {
     let order = Order {
         subjects: vec![Subject::Packs(id(farm, "run-1"), None)],
         ..Order::default()
@@ -81,9 +85,8 @@ fn proof(farm: &Farm, templates: &Templates, despite: Option<&str>) -> Proofed {
         despite,
         ..Conditions::on(date(2026, 5, 1))
     };
-    let settings = settings(QrForm::Text, None, None);
     order
-        .proof(farm, &settings, templates, &conditions)
+        .proof(farm, &SETTINGS, templates, &conditions)
         .unwrap()
 }
 
@@ -107,7 +110,8 @@ fn warned(proofed: &Proofed) -> Vec<String> {
 
 #[test]
 fn a_free_run_is_let_through_with_nothing_to_say() {
-    let proofed = proof(&farm("Compost", Vec::new()), &Templates::default(), None);
+    let farm = farm("Compost", Vec::new());
+    let proofed = proof(&farm, &Templates::default(), None);
     assert_eq!((refused(&proofed), warned(&proofed)), (vec![], vec![]));
     let sheaves = proofed.to_print().unwrap();
     let labels: Vec<usize> = sheaves.iter().map(|sheaf| sheaf.labels.len()).collect();

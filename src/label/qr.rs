@@ -6,11 +6,11 @@
 
 use std::sync::OnceLock;
 
-use qrcode::bits::{Bits, encode_auto};
+use qrcode::bits::encode_auto;
 use qrcode::canvas::{Canvas, MaskPattern};
 use qrcode::ec::construct_codewords;
 use qrcode::types::QrError;
-use qrcode::{Color, EcLevel, QrCode, Version};
+use qrcode::{Color, EcLevel, Version};
 
 use super::penalty::penalty;
 
@@ -47,7 +47,7 @@ impl Level {
 
 /// The largest version whose rows fit into 64 bits (61 modules); larger codes, which no label
 /// has room for, take the crate's own slow way.
-const LAST_FAST_VERSION: usize = 11;
+const LAST_FAST_VERSION: i16 = 11;
 
 const MASKS: [MaskPattern; 8] = [
     MaskPattern::Checkerboard,
@@ -70,6 +70,72 @@ pub struct TooLong {
     pub bytes: usize,
 }
 
+/// A text as the data of a code: how large the code is, is known; its modules are worked out when it is drawn, which
+/// takes most of the time.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Code {
+    /// 1 to 40, each four modules wider than the one before.
+    version: i16,
+    level: Level,
+    data: Vec<u8>,
+}
+
+impl Code {
+    /// Takes a text at a level.
+    pub fn at_level(text: &str, level: Level) -> Result<Self, TooLong> {
+        let too_long = |_: QrError| TooLong {
+            level,
+            bytes: text.len(),
+        };
+        let bits = encode_auto(text.as_bytes(), level.ours()).map_err(too_long)?;
+        let (Version::Normal(version) | Version::Micro(version)) = bits.version();
+        Ok(Self {
+            version,
+            level,
+            data: bits.into_bytes(),
+        })
+    }
+
+    /// Takes a text at a level, or for what gets dirty (level Q) at level H where that is no larger.
+    pub fn at_least(text: &str, level: Level) -> Result<Self, TooLong> {
+        let asked = Self::at_level(text, level)?;
+        match level {
+            Level::L | Level::M | Level::H => Ok(asked),
+            Level::Q => match Self::at_level(text, Level::H) {
+                Ok(stronger) if stronger.version == asked.version => Ok(stronger),
+                Ok(_) | Err(_) => Ok(asked),
+            },
+        }
+    }
+
+    /// Modules on a side, without the quiet zone (ISO/IEC 18004).
+    pub fn width(&self) -> u16 {
+        17 + 4 * self.version.unsigned_abs()
+    }
+
+    /// Works the modules out.
+    pub fn matrix(&self) -> Matrix {
+        let version = Version::Normal(self.version);
+        let level = self.level.ours();
+        let (codewords, correction) = construct_codewords(&self.data, version, level)
+            .expect("the version was chosen for this data and level");
+        let draw = |mut canvas: Canvas| {
+            canvas.draw_data(&codewords, &correction);
+            canvas
+        };
+        match self.version {
+            1..=LAST_FAST_VERSION => Matrix::fast(Blanks::of(self.version, self.level), draw),
+            _ => {
+                let mut canvas = Canvas::new(version, level);
+                canvas.draw_all_functional_patterns();
+                let colors = draw(canvas).apply_best_mask().into_colors();
+                let width = usize::from(self.width());
+                Matrix::from_dark(width, |x, y| colors[y * width + x] == Color::Dark)
+            }
+        }
+    }
+}
+
 /// The modules of a code: rows from the top, each padded to whole bytes, dark bits set, the
 /// leftmost module in the highest bit.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -86,31 +152,7 @@ impl Matrix {
 
     /// Encodes a text at a level.
     pub fn at_level(text: &str, level: Level) -> Result<Self, TooLong> {
-        let too_long = |_: QrError| TooLong {
-            level,
-            bytes: text.len(),
-        };
-        let bits = encode_auto(text.as_bytes(), level.ours()).map_err(too_long)?;
-        match bits.version() {
-            Version::Normal(version @ 1..=11) => Self::fast(bits, version, level).map_err(too_long),
-            Version::Normal(_) | Version::Micro(_) => {
-                let code = QrCode::with_bits(bits, level.ours()).map_err(too_long)?;
-                let width = code.width();
-                Ok(Self::from_dark(width, |x, y| code[(x, y)] == Color::Dark))
-            }
-        }
-    }
-
-    /// Encodes a text at a level, or for what gets dirty (level Q) at level H where that is no larger.
-    pub fn at_least(text: &str, level: Level) -> Result<Self, TooLong> {
-        let asked = Self::at_level(text, level)?;
-        match level {
-            Level::L | Level::M | Level::H => Ok(asked),
-            Level::Q => match Self::at_level(text, Level::H) {
-                Ok(stronger) if stronger.width == asked.width => Ok(stronger),
-                Ok(_) | Err(_) => Ok(asked),
-            },
-        }
+        Code::at_level(text, level).map(|code| code.matrix())
     }
 
     /// Modules on a side, without the quiet zone.
@@ -134,13 +176,8 @@ impl Matrix {
         byte >> (7 - x % 8) & 1 == 1
     }
 
-    fn fast(bits: Bits, version: i16, level: Level) -> Result<Self, QrError> {
-        let blanks = Blanks::of(version, level);
-        let data = bits.into_bytes();
-        let (codewords, correction) =
-            construct_codewords(&data, Version::Normal(version), level.ours())?;
-        let mut canvas = blanks.canvas.clone();
-        canvas.draw_data(&codewords, &correction);
+    fn fast(blanks: &Blanks, draw: impl Fn(Canvas) -> Canvas) -> Self {
+        let mut canvas = draw(blanks.canvas.clone());
         canvas.apply_mask(MASKS[0]);
         let first = Rows::of(canvas, blanks.width);
         // Data and mask are joined by XOR, so the same code under another mask differs by
@@ -162,9 +199,7 @@ impl Matrix {
             .map(masked)
             .min_by_key(|rows| penalty(&rows.0[..blanks.width]));
         let rows = best.expect("there are eight masks");
-        Ok(Self::from_dark(blanks.width, |x, y| {
-            rows.0[y] >> x & 1 == 1
-        }))
+        Self::from_dark(blanks.width, |x, y| rows.0[y] >> x & 1 == 1)
     }
 
     fn from_dark(width: usize, dark: impl Fn(usize, usize) -> bool) -> Self {
@@ -194,8 +229,8 @@ struct Blanks {
 impl Blanks {
     fn of(version: i16, level: Level) -> &'static Self {
         const LEVELS: usize = Level::ALL.len();
-        static ALL: [[OnceLock<Blanks>; LEVELS]; LAST_FAST_VERSION + 1] =
-            [const { [const { OnceLock::new() }; LEVELS] }; LAST_FAST_VERSION + 1];
+        static ALL: [[OnceLock<Blanks>; LEVELS]; LAST_FAST_VERSION as usize + 1] =
+            [const { [const { OnceLock::new() }; LEVELS] }; LAST_FAST_VERSION as usize + 1];
         let slot = usize::try_from(version).expect("versions are 1 to 11 here");
         ALL[slot][level as usize].get_or_init(|| {
             let mut canvas = Canvas::new(Version::Normal(version), level.ours());

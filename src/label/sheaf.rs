@@ -1,24 +1,39 @@
 //! Sheaves of labels: all of one template on one kind of sheet, laid out together.
 
+use jiff::civil::Date;
+
 use crate::farm::{Farm, LotId, LotSort, Printer};
 
 use super::day::newest;
 use super::dots::Dots;
-use super::field::Content;
-use super::item::Layout;
-use super::layout::lay_out_in;
-use super::order::{Sheaf, Subject};
-use super::problem::Problem;
+use super::labels::{Group, Labels};
+use super::order::Subject;
 use super::proofing::Proofing;
 use super::sheet::Sheet;
 use super::template::Template;
+use super::words::Words;
+
+/// Labels of one template on one kind of sheet.
+#[derive(Clone)]
+pub struct Sheaf<'a> {
+    /// What they are for, in one word: `run-7`, `bins`.
+    pub what: String,
+    /// The template's name.
+    pub template: String,
+    /// The sheet.
+    pub sheet: Sheet,
+    /// The labels, in order.
+    pub labels: Labels<'a>,
+    /// The day of the newest entry that they speak of.
+    pub date: Date,
+}
 
 /// The labels of one template and sheet, before they are laid out.
 pub struct Page<'a> {
     template: Template,
     sheet: Sheet,
     printer: Option<&'a Printer>,
-    parts: Vec<(Subject, Vec<Content>)>,
+    parts: Vec<(Subject, Words<'a>)>,
 }
 
 impl<'a> Page<'a> {
@@ -38,28 +53,25 @@ impl<'a> Page<'a> {
     }
 
     /// Adds the labels of a subject.
-    pub fn add(&mut self, subject: &Subject, words: Vec<Content>) {
+    pub fn add(&mut self, subject: &Subject, words: Words<'a>) {
         self.parts.push((subject.clone(), words));
     }
 
-    /// Lays out one label.
-    pub fn lay_out_one(&self, words: &Content) -> Result<Layout, Vec<Problem>> {
-        let dots = Dots::for_codes(self.printer);
-        lay_out_in(&self.template, words, self.sheet.cell(), dots)
-    }
-
     /// Lays all labels out and has them looked at; `None` where some cannot be laid out.
-    pub fn lay_out(self, proofing: &mut Proofing) -> Option<Sheaf> {
-        let mut labels = Vec::new();
+    pub fn lay_out(self, proofing: &mut Proofing) -> Option<Sheaf<'a>> {
+        let mut group = Group {
+            template: self.template,
+            cell: self.sheet.cell(),
+            dots: Dots::for_codes(self.printer),
+            words: Words::default(),
+        };
+        let mut compositor = group.compositor();
         let mut whole = true;
-        for (subject, contents) in &self.parts {
-            let surface = proofing.surface(subject, &self.template.name, self.printer);
-            for words in contents {
-                match self.lay_out_one(words) {
-                    Ok(label) => {
-                        proofing.label(subject, &label, &surface);
-                        labels.push(label);
-                    }
+        for (subject, words) in &self.parts {
+            let surface = proofing.surface(subject, &group.template.name, self.printer);
+            for words in words.iter() {
+                match compositor.lay_out(&words) {
+                    Ok(label) => proofing.label(subject, &label, &surface),
                     Err(problems) => {
                         proofing.problems(problems);
                         whole = false;
@@ -67,13 +79,17 @@ impl<'a> Page<'a> {
                 }
             }
         }
-        let subjects: Vec<Subject> = self.parts.into_iter().map(|(subject, _)| subject).collect();
+        let mut subjects = Vec::new();
+        for (subject, words) in self.parts {
+            subjects.push(subject);
+            group.words.join(words);
+        }
         let farm = proofing.farm();
         whole.then(|| Sheaf {
             what: what(farm, &subjects),
-            template: self.template.name,
+            template: group.template.name.clone(),
             sheet: self.sheet,
-            labels,
+            labels: Labels::laid_out_before(group),
             date: newest(farm, &subjects),
         })
     }

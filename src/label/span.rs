@@ -1,5 +1,28 @@
 //! Lists of names, with a row of numbers said in one: `A01 to A12, B03`.
 
+use std::collections::HashSet;
+
+/// Names in their order, each once: a pack's front and back have the same.
+#[derive(Default)]
+pub struct Names {
+    all: Vec<String>,
+    known: HashSet<String>,
+}
+
+impl Names {
+    /// Adds a name, unless it is there.
+    pub fn add(&mut self, name: &str) {
+        if self.known.insert(name.to_owned()) {
+            self.all.push(name.to_owned());
+        }
+    }
+
+    /// Writes them, a row of numbers in one.
+    pub fn said(self) -> String {
+        spans(self.all)
+    }
+}
+
 /// Writes names in order; three or more that count up by one become `FIRST to LAST`.
 pub fn spans(names: Vec<String>) -> String {
     let mut words = Vec::new();

@@ -11,7 +11,8 @@ use super::layout::lay_out;
 use super::length::Area;
 use super::proof::Proof;
 use super::templates::Templates;
-use super::{usual, words_of_packs};
+use super::usual;
+use super::words_of_packs::WordsOfPacks;
 
 /// A label, and where its code stands.
 #[derive(Clone, Debug)]
@@ -39,18 +40,19 @@ pub fn specimen(
         .unwrap_or_else(|| usual::templates(product));
     let sheet = setting.and_then(|setting| setting.sheet.as_deref());
     let sheet = sheet.map(str::parse).transpose()?;
-    let words = words_of_packs::of_run(farm, run, std::iter::once(serial), settings);
+    let Some(words) = WordsOfPacks::of(farm, run, settings) else {
+        return Ok(None);
+    };
+    let words = words.pack(serial);
     let mut shown = None;
     for name in names {
         let template = templates.find(&name)?;
         let cell = usual::sheet(&template, sheet).cell();
-        for words in &words {
-            let label = lay_out(&template, words, cell).map_err(Proof::not_laid_out)?;
-            let code = code(&label);
-            match code {
-                Some(_) => return Ok(Some(Specimen { label, code })),
-                None => shown = shown.or(Some(Specimen { label, code })),
-            }
+        let label = lay_out(&template, &words, cell).map_err(Proof::not_laid_out)?;
+        let code = code(&label);
+        match code {
+            Some(_) => return Ok(Some(Specimen { label, code })),
+            None => shown = shown.or(Some(Specimen { label, code })),
         }
     }
     Ok(shown)

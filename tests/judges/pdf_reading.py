@@ -163,6 +163,16 @@ def read_codes(picture, dpi):
     return found
 
 
+def read_bars(picture, dpi):
+    """Every EAN-13 that zxing-cpp finds on the page, with its middle in mm."""
+    found = []
+    for result in zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.EAN13):
+        corners = [getattr(result.position, c) for c in ("top_left", "top_right", "bottom_left", "bottom_right")]
+        middle = (sum(c.x for c in corners) / 4, sum(c.y for c in corners) / 4)
+        found.append((result.text, tuple(value * 25.4 / dpi for value in middle)))
+    return found
+
+
 def read_crops(picture, reads):
     """What zbar reads in each code cut out by itself; one list of texts for each."""
     if not reads:
