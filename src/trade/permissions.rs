@@ -210,7 +210,8 @@ mod tests {
     fn what_sources_say_is_what_the_list_of_sources_has() {
         let list = include_str!("../../tests/reference/manure_rules.csv");
         let mut reader = csv::Reader::from_reader(list.as_bytes());
-        let rows: Vec<csv::StringRecord> = reader.records().map(|row| row.expect("a row")).collect();
+        let rows: Vec<csv::StringRecord> =
+            reader.records().map(|row| row.expect("a row")).collect();
         assert!(rows.len() > 30, "the list was read");
         for said in SAID {
             let row = rows.iter().find(|row| &row[1] == said.row);
