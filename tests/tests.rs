@@ -19,6 +19,7 @@ mod labels;
 mod layers;
 mod looking;
 mod no_panic;
+mod outlook;
 mod outside;
 mod packing;
 mod packing_slips;
