@@ -126,6 +126,11 @@ impl Asking<'_> {
             .iter()
             .filter_map(|mark| Some(self.farm.lot(self.farm.marked(mark)?).code))
             .collect();
+        let near = if near.is_empty() {
+            self.farm.codes_with(mark.as_str())
+        } else {
+            near
+        };
         let failure = Failure::refused(format!("no lot, bin or rack is called `{mark}`"));
         Err(if near.is_empty() {
             failure.hint(format!("look for half a code with `castlot find {mark}`"))
