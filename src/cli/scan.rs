@@ -237,6 +237,16 @@ impl Bench<'_> {
         let mut row = self.row(shed, Noun::Feed)?;
         let farm = shed.open()?;
         let stop = self.stop(shed, &farm, self.at_hand()?);
+        if let Some(stop) = stop
+            .as_ref()
+            .filter(|stop| words.is_empty() && !stop.is_due())
+        {
+            // A second scan of the same bin is no second feed.
+            let (bin, why) = (stop.bin, stop.why());
+            return Err(Failure::refused(format!(
+                "{bin} is not due ({why}); say how much, as in `f 300`"
+            )));
+        }
         let give = stop.map(|stop| stop.give).unwrap_or_default();
         let said = give.lot.map(|lot| lot_name(&farm, lot));
         let lot = self.lot.clone().or(said);
