@@ -80,6 +80,15 @@ fn a_run_downstream_of_a_held_load_is_refused_unless_somebody_says_why() {
 }
 
 #[test]
+fn a_tub_that_a_held_load_may_have_been_carried_to_is_flagged_and_prints() {
+    let farm = TestFarm::demo();
+    insta::assert_snapshot!(farm.on(DEMO_END, "label run-80 --template tub --proof"), @"
+        warned: P26261-01-A: may have been carried over from G26082-01-C, on hold since 2026-09-18; that is flagged, and stops no label
+        8 labels proofed: 0 refused, 1 warned of
+        ");
+}
+
+#[test]
 fn claims_and_taken_cautions_are_told_at_once_and_a_ground_lets_one_through() {
     let farm = TestFarm::demo();
     let words = "use = \"A peat-free, safe mix.\"\ncaution = { gloves = \"\" }\nmade_from = \"Straw, horse manure, seaweed\"";

@@ -29,6 +29,23 @@ pub enum Subject {
     Rack(String),
 }
 
+impl Subject {
+    /// Returns how many labels of a template it has.
+    fn count(&self, farm: &Farm) -> u64 {
+        match self {
+            Self::Packs(run, range) => {
+                let made = farm
+                    .lot(*run)
+                    .shelf
+                    .as_ref()
+                    .map_or(0, |shelf| shelf.made());
+                u64::from(range.map_or(made, |range| range.count().min(made)))
+            }
+            Self::Lot(_) | Self::Hold(_) | Self::Bin(_) | Self::Rack(_) => 1,
+        }
+    }
+}
+
 /// What is wanted.
 #[derive(Clone, Debug, Default)]
 pub struct Order {
@@ -41,6 +58,9 @@ pub struct Order {
 }
 
 impl Order {
+    /// More labels at once than this are a slip of the finger.
+    pub const MOST_LABELS: u64 = 1_000_000;
+
     /// Lays out all labels and proofs them: everything that is wrong with any is told at once.
     pub fn proof<'a>(
         &self,
@@ -49,6 +69,12 @@ impl Order {
         templates: &Templates,
         conditions: &Conditions,
     ) -> Result<Proofed<'a>, LabelError> {
+        Self::bounded(
+            self.subjects
+                .iter()
+                .map(|subject| subject.count(farm))
+                .sum(),
+        )?;
         let desk = Desk {
             farm,
             settings,
@@ -71,7 +97,7 @@ impl Order {
                 }
             }
         }
-        let mut proofing = Proofing::new(&desk, conditions);
+        let mut proofing = Proofing::new(&desk, conditions, pages.iter().map(Page::len).sum());
         let mut sheaves = Vec::new();
         for page in pages {
             sheaves.extend(page.lay_out(&mut proofing));
@@ -81,6 +107,15 @@ impl Order {
             proofing.run(subject, set.as_deref());
         }
         Ok(Proofed::new(sheaves, proofing.finish()))
+    }
+
+    /// Refuses more labels than can be laid out at once.
+    pub fn bounded(asked: u64) -> Result<(), LabelError> {
+        let most = Self::MOST_LABELS;
+        match asked > most {
+            true => Err(LabelError::TooMany { asked, most }),
+            false => Ok(()),
+        }
     }
 
     fn template_names(&self, desk: &Desk, subject: &Subject) -> Vec<String> {

@@ -89,6 +89,28 @@ fn a_hold_stands_on_what_it_reaches_and_on_nothing_else_until_it_is_released() {
 }
 
 #[test]
+fn a_lot_that_was_freed_alone_and_one_that_is_only_flagged_are_told_of() {
+    let held = more(
+        &farm(),
+        vec![draft(at(25, 9), hold("mark-of-manure", PARTS))],
+    );
+    let free = more(
+        &held,
+        vec![draft(at(26, 9), hold("mark-of-run", HoldStep::Release))],
+    );
+    let all = pages(&free);
+    assert!(page(&all, &free, "mark-of-run").contains("No hold or recall stands now."));
+    assert!(page(&all, &free, "mark-of-cast").contains("On hold"));
+    let fed = more(
+        &farm(),
+        vec![draft(at(25, 9), hold("mark-of-straw", PARTS))],
+    );
+    let all = pages(&fed);
+    let tub = page(&all, &fed, "mark-of-tubs");
+    assert!(tub.contains("may have been carried to it") && !tub.contains("id=\"banner\""));
+}
+
+#[test]
 fn a_recall_of_some_packs_lists_them_and_spares_the_others() {
     let farm = troubled();
     let all = pages_with(&farm, &settings(QrForm::Gs1));

@@ -4,7 +4,7 @@
 
 use crate::farm::{
     BinCode, EntryNumber, LotCode, LotSort, Mark, Moment, Product, Quantity, Relation, SaleTo,
-    Serial, SerialRange,
+    SerialRange,
 };
 
 use super::pack_count::PackCount;
@@ -43,18 +43,18 @@ pub struct ListedRun {
     pub relation: Option<Relation>,
     /// The packs that are meant, where it is not the whole run.
     pub only: Vec<SerialRange>,
-    /// Every pack that is meant, by its serial.
-    pub packs: Vec<ListedPack>,
+    /// Every pack that is meant, in the order of serials.
+    pub packs: Vec<ListedPacks>,
     /// How many are where.
     pub count: PackCount,
 }
 
-/// One pack on the list.
+/// Packs on the list that are in one place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ListedPack {
-    /// Its serial.
-    pub serial: Serial,
-    /// Where it is.
+pub struct ListedPacks {
+    /// Their serials.
+    pub serials: SerialRange,
+    /// Where they are.
     pub at: Whereabouts,
 }
 

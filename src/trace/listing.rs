@@ -6,10 +6,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{
-    EntryNumber, Event, Farm, Fate, LotCode, LotId, LotSort, Relation, Serial, SerialRange, Shelf,
+    EntryNumber, Event, Farm, Fate, LotCode, LotId, LotSort, Relation, SerialRange, Shelf, Spans,
 };
 
-use super::listed::{ListedLot, ListedPack, ListedRun, ListedSale, SoldPacks, Whereabouts};
+use super::listed::{ListedLot, ListedPacks, ListedRun, ListedSale, SoldPacks, Whereabouts};
 use super::out::still_out;
 use super::pack_count::PackCount;
 use super::scope::{Scope, only, reach};
@@ -142,38 +142,41 @@ fn run(
 }
 
 /// Returns where each pack of a run is.
-fn packs(farm: &Farm, run: LotId, shelf: &Shelf, only: &[SerialRange]) -> Vec<ListedPack> {
-    let out = still_out(farm, run);
-    let on_shelf: u32 = shelf
-        .ranges_of(Fate::InStore)
-        .iter()
-        .map(|range| range.count())
-        .sum();
-    // Some have left the store that nobody can point to.
-    let unplaced = on_shelf > shelf.in_store();
-    let meant = |serial: &Serial| only.is_empty() || only.iter().any(|range| range.holds(*serial));
-    let serials = (1..=shelf.made()).filter_map(Serial::new).filter(meant);
-    let at = |serial| match shelf.fate(serial)? {
-        Fate::InStore if unplaced => Some(Whereabouts::Unplaced),
-        Fate::InStore => Some(Whereabouts::InStore),
-        Fate::Sold => {
-            let sale = out
-                .iter()
-                .find(|out| out.serials.iter().any(|range| range.holds(serial)));
-            let number = sale.map(|out| farm.entries()[out.entry].number);
-            Some(number.map_or(Whereabouts::Unplaced, Whereabouts::Sold))
-        }
-        Fate::Complained => Some(Whereabouts::Back),
-        Fate::Thrown => Some(Whereabouts::Thrown),
-        Fate::Opened => Some(Whereabouts::Opened),
+fn packs(farm: &Farm, run: LotId, shelf: &Shelf, only: &[SerialRange]) -> Vec<ListedPacks> {
+    let on_shelf = shelf.ranges_of(Fate::InStore);
+    let on_shelf: u32 = on_shelf.iter().map(|range| range.count()).sum();
+    let unsold = if on_shelf > shelf.in_store() {
+        // Some have left the store that nobody can point to.
+        Whereabouts::Unplaced
+    } else {
+        Whereabouts::InStore
     };
-    serials
-        .filter_map(|serial| {
-            Some(ListedPack {
-                serial,
-                at: at(serial)?,
-            })
-        })
+    let mut at = Spans::new(shelf.made(), unsold);
+    let fates = [
+        (Fate::Sold, Whereabouts::Unplaced),
+        (Fate::Complained, Whereabouts::Back),
+        (Fate::Thrown, Whereabouts::Thrown),
+        (Fate::Opened, Whereabouts::Opened),
+    ];
+    for (fate, whereabouts) in fates {
+        for range in shelf.ranges_of(fate) {
+            at.set(range, whereabouts);
+        }
+    }
+    for out in still_out(farm, run) {
+        let sold = Whereabouts::Sold(farm.entries()[out.entry].number);
+        for range in overlap(&out.serials, &shelf.ranges_of(Fate::Sold)) {
+            at.set(range, sold);
+        }
+    }
+    let mut meant = Spans::new(shelf.made(), only.is_empty());
+    for range in only {
+        meant.set(*range, true);
+    }
+    let meant = meant.iter().filter(|(_, is_meant)| *is_meant);
+    meant
+        .flat_map(|(range, _)| at.within(range))
+        .map(|(serials, at)| ListedPacks { serials, at })
         .collect()
 }
 
@@ -203,9 +206,7 @@ fn sold(farm: &Farm, run: LotId, only: &[SerialRange]) -> Vec<(usize, SoldPacks)
 
 fn overlap(some: &[SerialRange], others: &[SerialRange]) -> Vec<SerialRange> {
     let pairs = some.iter().flat_map(|a| others.iter().map(move |b| (a, b)));
-    pairs
-        .filter_map(|(a, b)| SerialRange::new(a.first().max(b.first()), a.last().min(b.last())))
-        .collect()
+    pairs.filter_map(|(a, b)| a.both(*b)).collect()
 }
 
 fn sale(farm: &Farm, place: usize, packs: Vec<SoldPacks>) -> Option<ListedSale> {

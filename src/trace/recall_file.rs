@@ -4,10 +4,11 @@
 //! The list is what the entries up to the opening entry say, as they stood then: a row that is written, struck or
 //! put right afterwards does not change it. What such rows add is shown apart. Nothing is left off for its share.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{
-    EntryNumber, Event, Farm, LotCode, LotId, Meant, Moment, PackPick, Serial, Which, Word,
+    EntryNumber, Event, Farm, LotCode, LotId, Meant, Moment, PackPick, SerialRange, Spans, Which,
+    Word,
 };
 
 use super::listed::ListedSale;
@@ -167,21 +168,17 @@ impl RecallFile {
     /// Counts the packs of the list that came back: each serial once.
     fn came_back(&self) -> u32 {
         let listed = || self.frozen.runs.iter().chain(&self.since.runs);
-        let is_meant = |run: LotCode, serial: Serial| {
-            let mut runs = listed().filter(|one| one.code == run);
-            runs.any(|one| {
-                one.packs
-                    .binary_search_by_key(&serial, |pack| pack.serial)
-                    .is_ok()
-            })
+        let meant = |run: LotCode| {
+            let runs = listed().filter(move |one| one.code == run);
+            runs.flat_map(|one| one.packs.iter().map(|packs| packs.serials))
         };
-        let mut serials = BTreeSet::new();
+        let mut ranges: BTreeMap<LotCode, Vec<SerialRange>> = BTreeMap::new();
         let mut unnumbered = 0_u32;
         for pick in self.returned.iter().flat_map(|reply| &reply.packs) {
             match pick.which {
                 Which::Serials(range) => {
-                    let meant = range.serials().filter(|serial| is_meant(pick.run, *serial));
-                    serials.extend(meant.map(|serial| (pick.run, serial)));
+                    let of_run = ranges.entry(pick.run).or_default();
+                    of_run.extend(meant(pick.run).filter_map(|packs| packs.both(range)));
                 }
                 Which::Unnumbered(count) => {
                     let is_listed = listed().any(|one| one.code == pick.run);
@@ -193,10 +190,20 @@ impl RecallFile {
                 }
             }
         }
-        u32::try_from(serials.len())
-            .unwrap_or(u32::MAX)
-            .saturating_add(unnumbered)
+        let numbered = ranges.values().map(|ranges| each_once(ranges));
+        numbered.fold(unnumbered, u32::saturating_add)
     }
+}
+
+/// Counts the serials of ranges that may overlap.
+fn each_once(ranges: &[SerialRange]) -> u32 {
+    let last = ranges.iter().map(|range| range.last().number()).max();
+    let mut named = Spans::new(last.unwrap_or(0), false);
+    for range in ranges {
+        named.set(*range, true);
+    }
+    let named = named.iter().filter(|(_, is_named)| *is_named);
+    named.map(|(range, _)| range.count()).sum()
 }
 
 /// Names a buyer, or a market with its day: each market day is told by itself.
