@@ -237,7 +237,7 @@ fn why_a_held_run_was_labelled_stays_in_the_diary() {
         "label run-53/1-2 --despite 'samples for the bean test'",
     );
     insta::assert_snapshot!(said, @r#"
-        2 labels on 1 page: run-53_1-2.bag-small.a4-2x4-99x67.pdf
+        2 labels on 1 page for `office`: run-53_1-2.bag-small.a4-2x4-99x67.pdf
         --- stderr ---
         warning: P26205-02-X: ON HOLD since 2026-09-18, for G26082-01-C (two calls about curled leaves meet in this load; hay was never vouched for); labelled despite that: samples for the bean test
         note: when they are out: `castlot reconcile run-53 --printed 1-2 --despite "samples for the bean test"`
