@@ -91,6 +91,19 @@ const FILLS: Judge = Judge {
     programs: &[],
 };
 
+const OUTLOOK: Judge = Judge {
+    script: "judge_outlook.py",
+    modules: &["tomllib", "networkx", "numpy"],
+    programs: &[],
+};
+
+#[test]
+fn the_outlook_is_what_numpy_works_out_from_the_sheets() {
+    if OUTLOOK.is_here() {
+        OUTLOOK.run(&[path(demo_farm())]);
+    }
+}
+
 #[test]
 fn every_fill_is_judged_as_scipy_and_numpy_work_it_out() {
     if FILLS.is_here() {

@@ -62,7 +62,7 @@ fn a_run_downstream_of_a_held_load_is_refused_unless_somebody_says_why() {
         --- exit 1 ---
         ");
     insta::assert_snapshot!(farm.on(DEMO_END, "label run-53 --despite 'samples for the bean test' --again --why 'labels for samples'"), @r#"
-        8 labels on 1 page: run-53.bag-small.a4-2x4-99x67.pdf
+        8 labels on 1 page for `office`: run-53.bag-small.a4-2x4-99x67.pdf
         --- stderr ---
         warning: P26205-02-X: ON HOLD since 2026-09-18, for G26082-01-C (two calls about curled leaves meet in this load; hay was never vouched for); labelled despite that: samples for the bean test
         note: when they are out: `castlot reconcile run-53 --template bag-small --printed 1-8 --again --why "labels for samples" --despite "samples for the bean test"`
@@ -76,6 +76,15 @@ fn a_run_downstream_of_a_held_load_is_refused_unless_somebody_says_why() {
         --- stderr ---
         error: `--despite` says why, and nothing is said
         --- exit 2 ---
+        ");
+}
+
+#[test]
+fn a_tub_that_a_held_load_may_have_been_carried_to_is_flagged_and_prints() {
+    let farm = TestFarm::demo();
+    insta::assert_snapshot!(farm.on(DEMO_END, "label run-80 --template tub --proof"), @"
+        warned: P26261-01-A: may have been carried over from G26082-01-C, on hold since 2026-09-18; that is flagged, and stops no label
+        8 labels proofed: 0 refused, 1 warned of
         ");
 }
 
@@ -301,8 +310,12 @@ fn why_a_held_run_was_labelled_stays_in_the_diary() {
 #[test]
 fn a_printer_that_heats_the_label_is_warned_of_for_what_lives_out_of_doors() {
     let farm = TestFarm::demo();
-    let printer = "[printer.roll]\nmethod = \"direct-thermal\"\nsheets = [\"roll-100x150\"]";
-    with_settings(&farm, "[product.tub50]", "tub_across = \"45mm\"", printer);
+    with_settings(&farm, "[product.tub50]", "tub_across = \"45mm\"", "");
+    let settings = fs::read_to_string(farm.path("castlot.toml")).expect("settings");
+    farm.put(
+        "castlot.toml",
+        settings.replace("\"transfer\"", "\"direct-thermal\""),
+    );
     insta::assert_snapshot!(farm.on(DEMO_END, "label run-12 --sheet roll-100x150 --proof"), @"
         warned: P26114-01-B/0001 to P26114-01-B/0003: printed by heat alone, it fades; a bag stands in gardens and sheds for a year
         6 labels proofed: 0 refused, 1 warned of

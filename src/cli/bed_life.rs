@@ -17,7 +17,6 @@ use crate::trade::{Floor, quantile, waits};
 
 use super::bed_life_page;
 use super::bed_look::look;
-use super::beds::walking_order;
 use super::failure::Failure;
 use super::herds::{Basis, Herds, InUse, herds, species_of};
 use super::named::Asking;
@@ -128,7 +127,8 @@ fn wanted(asking: Asking<'_>, words: &[String]) -> Result<Option<Vec<LotId>>, Fa
 fn beds(farm: &Farm, today: Date, wanted: Option<&[LotId]>) -> Vec<BedLife> {
     let (lives, checks) = (lives(farm), last_checks(farm));
     let herds = herds(farm, &lives, today);
-    let occupied = walking_order(farm)
+    let occupied = farm
+        .walking_order()
         .into_iter()
         .filter_map(|bin| Some((bin, farm.bins()[&bin].bed?)));
     occupied
@@ -246,7 +246,3 @@ pub(super) fn checks_of(farm: &Farm, bed: LotId) -> Vec<(Moment, &CheckFacts)> {
     let code = farm.lot(bed).code;
     last_checks(farm).remove(&code).unwrap_or_default()
 }
-
-#[cfg(test)]
-#[path = "bed_life_test.rs"]
-mod tests;

@@ -8,7 +8,6 @@ use crate::farm::{BinCode, Farm, LotId};
 use crate::trace::{Cycle, Life, cycles};
 use crate::trade::{FEW, Past, Species, practice};
 
-use super::beds::walking_order;
 use super::phrase::count;
 
 /// What past cycles are gone by.
@@ -34,6 +33,13 @@ pub struct Herd {
     pub past: Vec<Past>,
     /// What those are.
     pub yields: Basis,
+}
+
+impl Herd {
+    /// Tells whether its past tells of worms: the rule of thumb does not.
+    pub fn tells_of_worms(&self) -> bool {
+        self.yields != Basis::Practice
+    }
 }
 
 /// A bed with worms that is in use.
@@ -105,7 +111,7 @@ pub fn herds(farm: &Farm, lives: &BTreeMap<LotId, Life>, today: Date) -> Herds {
     let over: Vec<&Cycle> = over.iter().filter(|cycle| cycle.cleared <= today).collect();
     let (mut beds, mut without_worms) = (Vec::new(), Vec::new());
     let mut kinds: Vec<Option<String>> = Vec::new();
-    for bin in walking_order(farm) {
+    for bin in farm.walking_order() {
         let Some(bed) = farm.bins()[&bin].bed else {
             continue;
         };

@@ -15,7 +15,7 @@ use super::fills_check::check_all;
 use super::phrase::count;
 use super::shed::Shed;
 use super::waiting::Waiting;
-use super::{fills_hold, hint, out, permission_words, voice, warned};
+use super::{fills_hold, hint, incoming, out, permission_words, voice, warned};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -60,6 +60,9 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let recording = recorded?;
     let import = import.expect("the rule kept what it read before anything was written");
     tell(shed, &recording, &import)?;
+    if let Some(told) = incoming::not_held(&recording.farm, recording.entries(), &settings.hold) {
+        voice::note(format!("warning: {told}"));
+    }
     if let Some(told) = overlooked(&recording, &settings) {
         voice::note(format!("warning: {told}"));
         voice::note("hint: list them with `castlot fills`");

@@ -4,6 +4,7 @@ use crate::farm::{Farm, LotId, Serial, SerialRange, Settings};
 use crate::label::{Order, Subject, all_packs, counts, ranges, templates_of_product};
 
 use super::failure::Failure;
+pub use super::named::mark_or_code;
 use super::voice;
 
 /// Whether a second label of a pack is meant.
@@ -138,13 +139,6 @@ fn confirmed(order: &Order, farm: &Farm, settings: &Settings) -> Vec<Confirmed> 
         }
     }
     found
-}
-
-/// Names a run as its packer does: by its mark, or else its code.
-pub fn mark_or_code(farm: &Farm, run: LotId) -> String {
-    let lot = farm.lot(run);
-    let mark = lot.mark.as_ref().map(ToString::to_string);
-    mark.unwrap_or_else(|| lot.code.to_string())
 }
 
 /// Writes which packs, and what follows them: `pack 2` has, `packs 1-4,7` have.

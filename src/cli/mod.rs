@@ -43,6 +43,7 @@ mod fills_json;
 mod fills_page;
 mod fills_svg;
 mod find;
+mod find_sale;
 mod forget;
 mod give_back;
 mod half_code;
@@ -80,6 +81,7 @@ mod pack_told;
 mod paper;
 mod paper_dispatch;
 mod paper_recall;
+mod paper_round;
 mod paper_trace_file;
 mod period;
 mod permission_words;
@@ -92,6 +94,7 @@ mod recall;
 mod recall_json;
 mod recall_page;
 mod recall_reply;
+mod recall_who;
 mod reconcile;
 mod reconcile_digest;
 mod reconcile_rows;
@@ -101,7 +104,14 @@ mod record_help;
 mod recording;
 mod refusing;
 mod release;
+mod round;
+mod round_answer;
+mod round_filled;
+mod round_json;
+mod round_record;
 mod sales;
+mod scan;
+mod scan_line;
 mod sell;
 mod sell_told;
 mod settings_file;
@@ -111,6 +121,8 @@ mod settings_limits;
 mod settings_permission;
 mod settings_printer;
 mod settings_product;
+mod settings_qr;
+mod settings_round;
 mod shed;
 mod shelves;
 mod show;
@@ -208,6 +220,8 @@ enum Command {
     Show(show::Args),
     Find(find::Args),
     Beds(beds::Args),
+    Round(round::Args),
+    Scan(scan::Args),
     BedLife(bed_life::Args),
     Hatchery(hatchery::Args),
     Outlook(outlook::Args),
@@ -247,6 +261,8 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),
         Command::Beds(args) => beds::run(&shed, args),
+        Command::Round(args) => round::run(&shed, args),
+        Command::Scan(args) => scan::run(&shed, args),
         Command::BedLife(args) => bed_life::run(&shed, args),
         Command::Hatchery(args) => hatchery::run(&shed, args),
         Command::Outlook(args) => outlook::run(&shed, args),

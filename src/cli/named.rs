@@ -315,6 +315,16 @@ pub fn called_in_list(farm: &Farm, lot: LotId) -> String {
     }
 }
 
+/// Writes the grower's mark of a lot, where it has one.
+pub fn mark(farm: &Farm, lot: LotId) -> Option<String> {
+    farm.lot(lot).mark.as_ref().map(ToString::to_string)
+}
+
+/// Names a lot as its grower does: by its mark, or else by its code.
+pub fn mark_or_code(farm: &Farm, lot: LotId) -> String {
+    mark(farm, lot).unwrap_or_else(|| farm.lot(lot).code.to_string())
+}
+
 /// Writes what a lot is in a few words.
 pub fn title(farm: &Farm, lot: LotId) -> String {
     match farm.lot(lot).sort {

@@ -6,8 +6,8 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::farm::{Entry, Event, Farm, LotId, Material, Permission, Settings};
-use crate::trace::{Relation, Start, back};
+use crate::farm::{Entry, Event, Farm, LotId, Material, Passage, Permission, Settings};
+use crate::trace::Exposed;
 use crate::trade::{in_words, material, whom_to_ask};
 
 use super::named::called_in_list;
@@ -22,28 +22,43 @@ const NAMED: usize = 3;
 /// What a run is made of that no permission answers for on the day it was packed.
 pub type Unanswered = BTreeMap<Material, Vec<LotId>>;
 
-/// Returns what a run is made of that no permission answers for on the day it was packed, in order of delivery.
-pub fn unanswered(farm: &Farm, settings: &Settings, run: LotId) -> Unanswered {
-    let start = Start {
-        lot: run,
-        serial: None,
-        when: None,
-    };
-    let day = farm.lot(run).when.day();
-    let answered = |material: Material| {
-        let mut permissions = settings.permissions.values();
-        permissions.any(|permission| permission.answers_for(material, day))
-    };
-    let mut found = Unanswered::new();
-    for reached in back(farm, start) {
-        let facts = farm.delivery(reached.lot);
-        let facts = facts.filter(|_| reached.relation == Relation::Part);
-        let material = facts.and_then(|facts| material(facts, &settings.kitchen));
-        if let Some(material) = material.filter(|material| !answered(*material)) {
-            found.entry(material).or_default().push(reached.lot);
+/// Returns what each run is made of that no permission answers for on the day it was packed, in order of delivery;
+/// all runs at once, because a search for each takes seconds where there are a thousand.
+pub fn unanswered(farm: &Farm, settings: &Settings, runs: Vec<LotId>) -> Vec<(LotId, Unanswered)> {
+    let mut found: Vec<_> = runs.iter().map(|run| (*run, Unanswered::new())).collect();
+    if runs.is_empty() {
+        return found;
+    }
+    let exposed = Exposed::of(farm, Passage::Part, runs);
+    for (delivery, material) in deliveries(farm, settings) {
+        let reached = exposed.reached_by(delivery);
+        for (place, (run, materials)) in found.iter_mut().enumerate() {
+            let day = farm.lot(*run).when.day();
+            if reached.holds(place) && !is_answered(settings, material, day) {
+                materials.entry(material).or_default().push(delivery);
+            }
         }
     }
     found
+}
+
+fn is_answered(settings: &Settings, material: Material, day: Date) -> bool {
+    let mut permissions = settings.permissions.values();
+    permissions.any(|permission| permission.answers_for(material, day))
+}
+
+/// Returns the deliveries that a permission is asked for, in their order of time.
+fn deliveries(farm: &Farm, settings: &Settings) -> Vec<(LotId, Material)> {
+    let asked = farm.lots().filter_map(|(id, _)| {
+        let material = material(farm.delivery(id)?, &settings.kitchen)?;
+        Some((id, material))
+    });
+    let mut asked: Vec<_> = asked.collect();
+    asked.sort_by_key(|(id, _)| {
+        let when = farm.lot(*id).when;
+        (when.earliest(), when.latest(), *id)
+    });
+    asked
 }
 
 /// Returns the words about runs just packed, a line each.
@@ -52,18 +67,17 @@ pub fn about_packs(farm: &Farm, settings: &Settings, entries: &[Entry]) -> Vec<S
         .iter()
         .filter(|entry| matches!(entry.event, Some(Event::Pack { .. })));
     let runs = packed.filter_map(|entry| farm.lot_of(entry.made()?));
-    runs.filter_map(|run| {
-        let found = unanswered(farm, settings, run);
-        (!found.is_empty()).then(|| {
-            format!(
-                "{} holds {}; before any of it is sold, ask {}, and note the answer under [permission.NAME] in castlot.toml",
-                farm.lot(run).code,
-                told(farm, &found),
-                whom_to_ask(&settings.country)
-            )
-        })
-    })
-    .collect()
+    let found = unanswered(farm, settings, runs.collect()).into_iter();
+    let found = found.filter(|(_, materials)| !materials.is_empty());
+    let lines = found.map(|(run, materials)| {
+        format!(
+            "{} holds {}; before any of it is sold, ask {}, and note the answer under [permission.NAME] in castlot.toml",
+            farm.lot(run).code,
+            told(farm, &materials),
+            whom_to_ask(&settings.country)
+        )
+    });
+    lines.collect()
 }
 
 /// Writes what no permission answers for, with the deliveries behind it.

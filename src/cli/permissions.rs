@@ -104,31 +104,30 @@ fn noted(settings: &Settings, today: Date) -> Vec<Noted> {
 }
 
 fn runs(farm: &Farm, settings: &Settings, args: &Args) -> Vec<Run> {
-    let lots = farm
-        .lots()
-        .filter(|(_, lot)| matches!(lot.sort, LotSort::Run(_)));
-    let runs = lots.filter_map(|(id, lot)| {
+    let listed = farm.lots().filter_map(|(id, lot)| {
         let shelf = lot.shelf.as_ref()?;
-        if shelf.in_store() == 0 && !args.all {
-            return None;
-        }
-        let found = unanswered(farm, settings, id);
+        let is_run = matches!(lot.sort, LotSort::Run(_));
+        (is_run && (shelf.in_store() > 0 || args.all)).then_some(id)
+    });
+    let found = unanswered(farm, settings, listed.collect()).into_iter();
+    let found = found.filter(|(_, materials)| !materials.is_empty());
+    let runs = found.map(|(id, found)| {
+        let lot = farm.lot(id);
         let code = |lot: &LotId| farm.lot(*lot).code.to_string();
         let holds = found.iter().map(|(material, lots)| Held {
             material: material.word(),
             deliveries: lots.iter().map(code).collect(),
         });
-        let holds: Vec<Held> = holds.collect();
-        (!holds.is_empty()).then(|| Run {
+        Run {
             code: lot.code.to_string(),
             mark: lot.mark.as_ref().map(ToString::to_string),
             when: lot.when.to_string(),
-            in_store: shelf.in_store(),
-            sold: shelf.sold(),
-            holds,
+            in_store: lot.shelf.as_ref().map_or(0, |shelf| shelf.in_store()),
+            sold: lot.shelf.as_ref().map_or(0, |shelf| shelf.sold()),
+            holds: holds.collect(),
             id,
             found,
-        })
+        }
     });
     runs.collect()
 }

@@ -3,12 +3,13 @@
 use serde::Serialize;
 
 use crate::farm::{Farm, Settings};
-use crate::label::{Conditions, Order, Proof, Proofed, Sheaf, Templates};
+use crate::label::{Conditions, Order, Proof, Proofed, Sheaf, Templates, Watch};
 
 use super::failure::{Failure, Kind};
 use super::label_failure::proof_hints;
 use super::phrase::count;
 use super::shed::Shed;
+use super::waiting::Waiting;
 use super::{out, voice};
 
 /// What `castlot label` is told of the proof.
@@ -34,6 +35,8 @@ pub struct ProofOf<'a> {
     pub templates: &'a Templates,
     /// The printer that was named.
     pub printer: Option<&'a str>,
+    /// Who tells that it takes its time.
+    pub waiting: &'a Waiting,
 }
 
 impl ProofArgs {
@@ -45,10 +48,12 @@ impl ProofArgs {
                 "`--despite` says why, and nothing is said",
             ));
         }
+        let watch = |done, all| of.waiting.counting("looking at labels", done, all);
         let conditions = Conditions {
             today: of.settings.zone.to_datetime(shed.now).date(),
             printer: of.printer,
             despite,
+            watch: Watch::by(&watch),
         };
         Ok(of
             .order
@@ -110,7 +115,11 @@ fn in_words(labels: usize, proof: &Proof) -> String {
         (0, 0) => "nothing to say".to_owned(),
         (refused, warned) => format!("{refused} refused, {warned} warned of"),
     };
-    let last = format!("{} proofed: {ends}\n", count(labels, "label", "labels"));
+    let labels = match labels {
+        0 => "no label could be laid out".to_owned(),
+        some => format!("{} proofed", count(some, "label", "labels")),
+    };
+    let last = format!("{labels}: {ends}\n");
     refused.chain(warned).chain([last]).collect()
 }
 

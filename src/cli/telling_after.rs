@@ -85,16 +85,19 @@ impl Teller<'_> {
                 let buyer = buyer.as_ref().map(ToString::to_string);
                 let text = match step {
                     RecallStep::Open => {
-                        let text = with(format!("{recall} opened"), "from", lots.clone());
+                        let from = lots.clone().map(|lots| format!(" from {lots}"));
+                        let text = format!("{recall} opened{}", from.unwrap_or_default());
                         with(text, "packs", packs)
                     }
                     RecallStep::Told => {
                         let buyer = buyer.unwrap_or_else(|| "a buyer".to_owned());
-                        with(format!("{recall}: told {buyer}"), "of", of(packs))
+                        let of = of(packs).map(|of| format!(" of {of}"));
+                        format!("{recall}: told {buyer}{}", of.unwrap_or_default())
                     }
                     RecallStep::Returned => {
                         let back = of(packs).unwrap_or_else(|| "packs".to_owned());
-                        with(format!("{recall}: {back} back"), "from", buyer)
+                        let from = buyer.map(|buyer| format!(" from {buyer}"));
+                        format!("{recall}: {back} back{}", from.unwrap_or_default())
                     }
                     RecallStep::Close => format!("{recall} closed"),
                 };

@@ -116,19 +116,7 @@ impl Shed {
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
     ) -> Result<Recording, Failure> {
         let settings = self.settings()?;
-        let recording = self.write(&settings, |farm| {
-            let rows = make(farm, &settings)?;
-            let drafts = self.drafts(farm, &settings, rows, typing)?;
-            let stamp = self.stamp(&settings);
-            let recording = farm.record(drafts, self.now);
-            let recording = recording
-                .and_then(|recording| incoming::with_holds(recording, &settings.hold, self.now));
-            let recording = recording.map_err(|problems| {
-                let failure = near_bins(farm, &problems, refused(problems.clone()));
-                same_minute(farm, stamp.now, &problems, failure)
-            })?;
-            Ok(fills_hold::beside(recording, &settings, &stamp))
-        })?;
+        let recording = self.write_rows(&settings, typing, |farm| make(farm, &settings))?;
         self.tell_beside(&recording, &settings);
         Ok(recording)
     }
@@ -150,17 +138,56 @@ impl Shed {
 
     /// Tells what nothing refuses, and a person would want to know.
     fn tell_beside(&self, recording: &Recording, settings: &Settings) {
+        for line in self.beside(recording, settings) {
+            voice::note(line);
+        }
+    }
+
+    /// Writes the rows that `make` gives, all or none, and tells nothing.
+    pub fn write_rows(
+        &self,
+        settings: &Settings,
+        typing: Typing,
+        make: impl FnOnce(&Farm) -> Result<Vec<Row<'static>>, Failure>,
+    ) -> Result<Recording, Failure> {
+        self.write(settings, |farm| {
+            let recording = self.judged(farm, settings, make(farm)?, typing)?;
+            let stamp = self.stamp(settings);
+            Ok(fills_hold::beside(recording, settings, &stamp))
+        })
+    }
+
+    /// Judges rows as if they were recorded now, and writes nothing.
+    pub fn judged(
+        &self,
+        farm: &Farm,
+        settings: &Settings,
+        rows: Vec<Row<'static>>,
+        typing: Typing,
+    ) -> Result<Recording, Failure> {
+        let drafts = self.drafts(farm, settings, rows, typing)?;
+        let stamp = self.stamp(settings);
+        let recording = farm.record(drafts, self.now);
+        let recording = recording
+            .and_then(|recording| incoming::with_holds(recording, &settings.hold, self.now));
+        recording.map_err(|problems| {
+            let failure = near_bins(farm, &problems, refused(problems.clone()));
+            same_minute(farm, stamp.now, &problems, failure)
+        })
+    }
+
+    /// Returns the words that stand beside what was recorded.
+    fn beside(&self, recording: &Recording, settings: &Settings) -> Vec<String> {
+        let now = self.stamp(settings).now;
         let (farm, entries) = (&recording.farm, recording.entries());
-        let mut lines = beside::words(recording, settings, self.stamp(settings).now);
+        let mut lines = beside::words(recording, settings, now);
         lines.extend(densities::words(farm, entries, settings));
         lines.extend(fill_doubt::words(farm, entries));
         lines.extend(permission_words::about_packs(farm, settings, entries));
-        for line in lines {
-            voice::note(format!("warning: {line}"));
-        }
-        for line in fills_hold::words(farm, entries, settings) {
-            voice::note(line);
-        }
+        let lines = lines.into_iter().map(|line| format!("warning: {line}"));
+        lines
+            .chain(fills_hold::words(farm, entries, settings))
+            .collect()
     }
 
     /// Writes what a rule gives, or nothing.

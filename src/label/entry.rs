@@ -12,7 +12,7 @@ use super::template::{Block, Bullet, Flow, Need, Row, Words};
 pub const BULLET_INDENT: i64 = 700_000;
 
 /// How high a line to write on is, in millionths of an em: room for a pencil above it.
-pub const BLANK_HEIGHT: i64 = 1_700_000;
+pub const BLANK_HEIGHT: i64 = 1_300_000;
 
 /// Captions are set in this face.
 pub const CAPTION_FACE: Face = Face::CondensedRegular;
