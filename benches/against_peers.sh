@@ -48,9 +48,9 @@ peer_labels=$(peer_of 1000) peer_labels_10k=$(peer_of 10000)
 # What is compared has to be the same: the lots that are reached, and the words on the labels.
 $trace > "$work/trace.json"
 $peer_trace > "$work/peer-trace.txt"
-$label > /dev/null
-$label_10k > /dev/null
-$label_100k > /dev/null
+$label > /dev/null 2>&1
+$label_10k > /dev/null 2>&1
+$label_100k > /dev/null 2>&1
 $peer_labels
 $peer_labels_10k
 "$python" benches/peers/table.py same "$work"

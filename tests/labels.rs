@@ -172,6 +172,7 @@ fn pack(mark: &str, key: &str, count: u32, from: &str) -> Event<Typed> {
             net: Quantity::read(net, &Measures::new()).expect("a quantity"),
             gtin: None,
             best_by_days: None,
+            best_by_month_end: false,
         }),
         count,
         from: vec![draw(from, "400g")],

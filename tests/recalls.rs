@@ -363,6 +363,20 @@ fn nobody_has_been_told_of_what_they_were_sold_only_afterwards() {
 }
 
 #[test]
+fn a_bin_stands_for_its_bed_where_it_is_held_and_a_recall_wants_a_reason() {
+    let farm = manured();
+    let held = farm.on("2026-04-10", "hold A03 --why 'mites'");
+    assert!(held.contains("bed in A03"), "{held}");
+    assert!(farm.on("2026-04-10", "show A03").contains("ON HOLD"));
+    farm.did("2026-04-11", "release A03 --why 'gone'");
+    assert!(!farm.on("2026-04-11", "show A03").contains("ON HOLD"));
+    for row in ["open leaves --from run-1", "close leaves"] {
+        let said = refused(&farm, "2026-05-01", &format!("recall {row} --why ' '"));
+        assert!(said.contains("--why: nothing is said here"), "{said}");
+    }
+}
+
+#[test]
 fn a_recall_as_json_has_its_keys() {
     let farm = manured();
     farm.did(

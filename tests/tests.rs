@@ -1,5 +1,6 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod ahead;
 mod artwork;
 mod bench;
 mod big_run;
@@ -18,8 +19,10 @@ mod labels;
 mod layers;
 mod looking;
 mod no_panic;
+mod outlook;
 mod outside;
 mod packing;
+mod packing_slips;
 mod papers;
 mod printers;
 mod proof;
@@ -29,8 +32,10 @@ mod rack;
 mod random_farm;
 mod readme;
 mod recalls;
+mod rounds;
 mod same_bytes;
 mod season;
+mod selling;
 mod sheets;
 mod standards;
 mod starting;

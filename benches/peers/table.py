@@ -47,7 +47,9 @@ def times(work):
     for file in work.glob("times-*.json"):
         told = json.loads(file.read_text(encoding="utf-8"))
         for result in told["results"]:
-            found[result["command"]] = (result["median"], result["min"])
+            # What the processors did, on a machine that others work on too.
+            worked = result["user"] + result["system"]
+            found[result["command"]] = (result["median"], result["min"], worked)
     return found
 
 
@@ -58,8 +60,8 @@ def table(work):
         peaks[name] = int(kilobytes) * 1024 / 1e6
 
     def told(name):
-        median, least = time[name]
-        return f"{median * 1000:,.0f} ms (min {least * 1000:,.0f}), {peaks[name]:,.0f} MB"
+        median, least, worked = (part * 1000 for part in time[name])
+        return f"{median:,.0f} ms (min {least:,.0f}; processors {worked:,.0f}), {peaks[name]:,.0f} MB"
 
     missed = []
     print("| what | castlot: median, peak | at most | peer: median, peak | ratio of medians |")

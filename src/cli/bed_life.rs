@@ -246,7 +246,3 @@ pub(super) fn checks_of(farm: &Farm, bed: LotId) -> Vec<(Moment, &CheckFacts)> {
     let code = farm.lot(bed).code;
     last_checks(farm).remove(&code).unwrap_or_default()
 }
-
-#[cfg(test)]
-#[path = "bed_life_test.rs"]
-mod tests;

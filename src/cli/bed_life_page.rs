@@ -1,12 +1,11 @@
 //! How beds live, as a page.
 
 use crate::farm::{Quantity, Unit};
-use crate::trade::{CROWDED_FROM, Species, THIN_BELOW, climate};
+use crate::trade::{CROWDED_FROM, Species, THIN_BELOW, climate, short_species};
 
 use super::bed_life::{BedLife, Sieve};
 use super::phrase::{count, paragraph};
 use super::table::{Set, Table};
-use crate::trade::short_species;
 
 /// Writes the page.
 pub fn page(beds: &[BedLife]) -> String {

@@ -58,3 +58,50 @@ fn told((when, reading): (Moment, f64), range: &Range, words: Words, unit: &str)
         when.day()
     ))
 }
+
+#[cfg(test)]
+mod tests {
+    use jiff::civil::date;
+
+    use super::*;
+
+    fn read(species: &str, checks: &[CheckFacts]) -> Vec<String> {
+        let days = (1_i8..).map(|day| Moment::day_only(date(2026, 5, day)));
+        look(Some(species), &days.zip(checks).collect::<Vec<_>>())
+    }
+
+    fn check(heat: &str, moisture: &str, squeeze: Option<Squeeze>) -> CheckFacts {
+        let said = |text: &str| (!text.is_empty()).then(|| text.into());
+        CheckFacts {
+            temperature_c: said(heat),
+            moisture: said(moisture),
+            squeeze,
+            ..CheckFacts::default()
+        }
+    }
+
+    #[test]
+    fn the_last_reading_of_each_kind_counts() {
+        let checks = [
+            check("13", "91", Some(Squeeze::Stream)),
+            check("18", "", Some(Squeeze::Drops)),
+        ];
+        let told = ["wet: 91 % on 2026-05-01, limit 90"];
+        assert_eq!(read("Eisenia fetida", &checks), told);
+    }
+
+    #[test]
+    fn each_species_goes_by_its_own_range() {
+        let checks = [check("23", "", None)];
+        let warm = ["warm: 23 °C on 2026-05-01, best 15 to 20"];
+        assert_eq!(read("Eisenia fetida", &checks), warm);
+        assert!(read("Eisenia andrei", &checks).is_empty());
+        assert!(read("Dendrobaena veneta", &checks).is_empty());
+    }
+
+    #[test]
+    fn what_is_no_number_and_a_species_nobody_knows_tell_nothing() {
+        assert!(read("Eisenia fetida", &[check("warm", "NaN", None)]).is_empty());
+        assert!(read("Lumbricus terrestris", &[check("40", "2", None)]).is_empty());
+    }
+}

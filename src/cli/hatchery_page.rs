@@ -143,7 +143,7 @@ fn together(batch: &Batch, today: Date) -> String {
     let by = if all {
         "By all of the tables"
     } else {
-        "Left out what DIFFERS from what was seen"
+        "Leaving out what differs from what was seen"
     };
     let breed = breed.map_or_else(String::new, |breed| {
         format!("; breeding for the first time {}", between(breed, today))

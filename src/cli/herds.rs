@@ -35,6 +35,13 @@ pub struct Herd {
     pub yields: Basis,
 }
 
+impl Herd {
+    /// Tells whether its past tells of worms: the rule of thumb does not.
+    pub fn tells_of_worms(&self) -> bool {
+        self.yields != Basis::Practice
+    }
+}
+
 /// A bed with worms that is in use.
 pub struct InUse {
     /// The bed.

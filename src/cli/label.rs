@@ -91,6 +91,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
             settings: &settings,
             templates: &templates,
             printer: args.placing.printer.as_deref(),
+            waiting: &waiting,
         },
     )?;
     waiting.end();

@@ -32,6 +32,7 @@ mod entries;
 mod export;
 mod failure;
 mod feed;
+mod fill_doubt;
 mod fill_target;
 mod fill_target_page;
 mod fills;
@@ -93,6 +94,7 @@ mod recall;
 mod recall_json;
 mod recall_page;
 mod recall_reply;
+mod recall_who;
 mod reconcile;
 mod reconcile_digest;
 mod reconcile_rows;
@@ -218,11 +220,11 @@ enum Command {
     Show(show::Args),
     Find(find::Args),
     Beds(beds::Args),
+    Round(round::Args),
+    Scan(scan::Args),
     BedLife(bed_life::Args),
     Hatchery(hatchery::Args),
     Outlook(outlook::Args),
-    Round(round::Args),
-    Scan(scan::Args),
     Stock(stock::Args),
     Fills(fills::Args),
     FillTarget(fill_target::Args),
@@ -259,11 +261,11 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),
         Command::Beds(args) => beds::run(&shed, args),
+        Command::Round(args) => round::run(&shed, args),
+        Command::Scan(args) => scan::run(&shed, args),
         Command::BedLife(args) => bed_life::run(&shed, args),
         Command::Hatchery(args) => hatchery::run(&shed, args),
         Command::Outlook(args) => outlook::run(&shed, args),
-        Command::Round(args) => round::run(&shed, args),
-        Command::Scan(args) => scan::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),

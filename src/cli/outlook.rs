@@ -61,7 +61,3 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     }
     Ok(())
 }
-
-#[cfg(test)]
-#[path = "outlook_test.rs"]
-mod tests;

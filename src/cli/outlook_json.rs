@@ -1,12 +1,12 @@
 //! An outlook as JSON.
 //!
 //! `{"day", "gap_days", "g_per_l", "density_tests", "beds", "herds", "tubs", "weeks", "all", "feed", "best_by", "old"}`. A week and `all`:
-//! `from` (a day, null in `all`), `castings_g`, `castings_ml`, `sieved` and `spare_g` (of each herd), each figure with `low`, `middle`,
+//! `from` (a day, null in `all`), `castings_g`, `castings_ml`, `sieved` and `spare_g` (of each herd; null where only the rule of thumb is gone by), each figure with `low`, `middle`,
 //! `high` (quantiles 0.1, 0.5, 0.9) and `mean`. A bed: `bin`, `code`, `herd` (its place in `herds`), `age_days`. A herd: `species`,
 //! `basis` and `yields` (`species`, `farm` or `common practice`), `days` (its past cycles), `cycles` (those of which all is
 //! known: `days`, `castings_g`, `worms_in_g`, `worms_out_g`), `length` (low, middle and high of `days`). A tub: `product`, `herd`,
 //! `worms_g`. `feed`: `weekly_g` (or null), `weeks_g` (the latest first), `in_store_g`, `held_g`, `unknown` (lots). `best_by`: runs as in
-//! `castlot stock --json`. `old`: `code`, `ref`, `sieved`, `days`, `left`, `unit`.
+//! `castlot stock --json`. `old`: `code`, `ref`, `sieved`, `days`, `left`, `unit`, `held`.
 
 use serde::Serialize;
 
@@ -82,7 +82,7 @@ struct WeekOf {
     castings_g: Figures,
     castings_ml: Figures,
     sieved: Figures,
-    spare_g: Vec<Figures>,
+    spare_g: Vec<Option<Figures>>,
 }
 
 #[derive(Serialize)]
@@ -103,6 +103,7 @@ struct OldOf {
     days: i32,
     left: Option<u64>,
     unit: Option<&'static str>,
+    held: bool,
 }
 
 /// Writes it.
@@ -173,12 +174,14 @@ fn herd(herd: &Herd) -> HerdOf<'_> {
 
 fn week_of(ahead: &Outlook, from: Option<String>, week: &Week) -> WeekOf {
     let millilitres = |grams: f64| ahead.litres(grams) * 1_000.0;
+    let herds = ahead.herds.herds.iter().zip(&week.spare);
+    let spare = herds.map(|(herd, spare)| herd.tells_of_worms().then(|| figures(*spare)));
     WeekOf {
         from,
         castings_g: figures(week.castings),
         castings_ml: figures(week.castings.map(millilitres)),
         sieved: figures(week.sieved),
-        spare_g: week.spare.iter().copied().map(figures).collect(),
+        spare_g: spare.collect(),
     }
 }
 
@@ -191,5 +194,6 @@ fn old_of(farm: &Farm, old: &Old) -> OldOf {
         days: old.days,
         left: old.left,
         unit: lot.stock.unit.map(unit_word),
+        held: old.held,
     }
 }

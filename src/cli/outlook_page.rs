@@ -8,7 +8,7 @@ use super::phrase::WIDTH;
 use super::phrase::broken;
 
 /// The longest bar.
-const WIDEST: f64 = 25.0;
+const WIDEST: f64 = 24.0;
 
 /// Writes the page.
 pub fn page(farm: &Farm, ahead: &Outlook) -> String {
@@ -17,10 +17,7 @@ pub fn page(farm: &Farm, ahead: &Outlook) -> String {
         text += "\nno bed with worms in it is in use\n";
     } else {
         text += &format!("\nCastings\n{}", chart(ahead));
-        text += &format!(
-            "\nWorms to spare, and as tubs: the middle (8 in 10)\n{}",
-            worm_table(ahead)
-        );
+        text += &worm_table(ahead);
     }
     for (heading, lines) in notes(farm, ahead) {
         text += &format!("\n{heading}\n");
@@ -86,6 +83,9 @@ fn drawn(spread: [f64; 3], most: f64) -> String {
 
 fn worm_table(ahead: &Outlook) -> String {
     let table = worms(ahead);
+    if table.headings.len() == 1 {
+        return String::new();
+    }
     let rows: Vec<&Vec<String>> = std::iter::once(&table.headings)
         .chain(&table.rows)
         .collect();
@@ -93,7 +93,7 @@ fn worm_table(ahead: &Outlook) -> String {
         .map(|column| rows.iter().map(|row| row[column].chars().count()).max())
         .map(Option::unwrap_or_default)
         .collect();
-    let mut text = String::new();
+    let mut text = "\nWorms to spare, and as tubs: the middle (8 in 10)\n".to_owned();
     for row in rows {
         let cells: Vec<String> = row
             .iter()

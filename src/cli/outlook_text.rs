@@ -2,12 +2,11 @@
 
 use crate::farm::{Farm, Quantity, Unit};
 use crate::papers::{WeekBar, WormTable};
-use crate::trade::{Spread, Week};
+use crate::trade::{Spread, Week, short_species};
 
 use super::herds::Herd;
 use super::outlook_work::{OLD_DAYS, Outlook};
 use super::phrase::{count, listed};
-use crate::trade::short_species;
 
 /// Returns the heading.
 pub fn title(ahead: &Outlook) -> String {
@@ -41,9 +40,10 @@ pub fn total(ahead: &Outlook) -> [String; 4] {
     ]
 }
 
-/// Returns the table of worms and tubs.
+/// Returns the table of worms and tubs, of the herds whose past tells of them.
 pub fn worms(ahead: &Outlook) -> WormTable {
-    let herds: Vec<(usize, &Herd)> = ahead.herds.herds.iter().enumerate().collect();
+    let herds = ahead.herds.herds.iter().enumerate();
+    let herds: Vec<(usize, &Herd)> = herds.filter(|(_, herd)| herd.tells_of_worms()).collect();
     let mut headings = vec!["from".to_owned()];
     for (at, herd) in &herds {
         headings.push(format!("{}, kg", name(herd)));
@@ -188,8 +188,9 @@ fn old(farm: &Farm, ahead: &Outlook) -> Vec<String> {
         );
         let mark = lot.mark.as_ref();
         let name = mark.map_or_else(|| lot.code.to_string(), ToString::to_string);
+        let held = if old.held { ", on hold" } else { "" };
         format!(
-            "{left} of {name}, sieved on {}, {} days ago",
+            "{left} of {name}, sieved on {}, {} days ago{held}",
             old.sieved, old.days
         )
     };
@@ -209,6 +210,9 @@ fn grams(farm: &Farm, old: &super::outlook_work::Old) -> Option<u64> {
 
 fn method(ahead: &Outlook) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
+    if ahead.herds.beds.is_empty() {
+        return lines;
+    }
     for (at, herd) in ahead.herds.herds.iter().enumerate() {
         let beds = ahead.herds.beds.iter().filter(|bed| bed.herd == at);
         let beds = count(beds.count(), "bed", "beds");
@@ -232,7 +236,10 @@ fn method(ahead: &Outlook) -> Vec<String> {
         ),
         None => "a litre of castings: taken for a kilogram, none was measured".to_owned(),
     });
-    lines.push("worms: taken out less put into beds again; tubs: as many as that fills, if all goes into them".to_owned());
+    if ahead.herds.herds.iter().any(Herd::tells_of_worms) {
+        let worms = "worms: taken out less put into beds again; tubs: as many as that fills, if all goes into them";
+        lines.push(worms.to_owned());
+    }
     let without: Vec<String> = ahead
         .herds
         .without_worms

@@ -58,6 +58,8 @@ pub struct Old {
     pub days: i32,
     /// How much is left, in the batch's own unit; none where nobody knows.
     pub left: Option<u64>,
+    /// Whether it is on hold.
+    pub held: bool,
 }
 
 /// Castings are told of from so many days on: in one study, which is disputed, their quality was near unchanged to 60 days.
@@ -95,7 +97,7 @@ pub fn outlook(farm: &Farm, settings: &Settings, today: Date, weeks: usize) -> O
         tubs: tubs(farm, settings, today, &herds),
         feed: feed(farm, &holds.held, today),
         best_by: best_by(farm, &holds, today, weeks),
-        old: old(farm, today),
+        old: old(farm, &holds, today),
         herds,
     }
 }
@@ -161,7 +163,7 @@ fn best_by(farm: &Farm, holds: &Holds, today: Date, weeks: usize) -> Vec<Run> {
     runs
 }
 
-fn old(farm: &Farm, today: Date) -> Vec<Old> {
+fn old(farm: &Farm, holds: &Holds, today: Date) -> Vec<Old> {
     let castings = farm
         .lots()
         .filter(|(_, lot)| lot.sort == LotSort::Batch(BatchKind::Castings));
@@ -174,6 +176,7 @@ fn old(farm: &Farm, today: Date) -> Vec<Old> {
             sieved,
             days,
             left,
+            held: holds.held.contains_key(&lot),
         })
     });
     let mut old: Vec<Old> = old.collect();

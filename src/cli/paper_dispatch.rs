@@ -46,7 +46,7 @@ pub fn run(desk: &Desk, args: &Args) -> Result<(), Failure> {
     };
     let note = Dispatch {
         farm,
-        country: &desk.settings.country,
+        settings: &desk.settings,
         sales: &sales,
     };
     let bytes = note.to_pdf(desk.imprint())?;

@@ -87,15 +87,9 @@ pub fn sheet(shed: &Shed, desk: &Desk, args: &SheetArgs) -> Result<(), Failure> 
         row
     });
     let rows: Vec<[String; 9]> = rows.collect();
-    write_whole(
-        path,
-        &sheets::list(round_filled::COLUMNS, rows.iter().cloned()),
-    )?;
-    out::print(&format!(
-        "{}: {}\n",
-        count(rows.len(), "row", "rows"),
-        path.display()
-    ))
+    let many = count(rows.len(), "row", "rows");
+    write_whole(path, &sheets::list(round_filled::COLUMNS, rows))?;
+    out::print(&format!("{many}: {}\n", path.display()))
 }
 
 /// Writes a rack card.

@@ -3,12 +3,13 @@
 use serde::Serialize;
 
 use crate::farm::{Farm, Settings};
-use crate::label::{Conditions, Order, Proof, Proofed, Sheaf, Templates};
+use crate::label::{Conditions, Order, Proof, Proofed, Sheaf, Templates, Watch};
 
 use super::failure::{Failure, Kind};
 use super::label_failure::proof_hints;
 use super::phrase::count;
 use super::shed::Shed;
+use super::waiting::Waiting;
 use super::{out, voice};
 
 /// What `castlot label` is told of the proof.
@@ -34,6 +35,8 @@ pub struct ProofOf<'a> {
     pub templates: &'a Templates,
     /// The printer that was named.
     pub printer: Option<&'a str>,
+    /// Who tells that it takes its time.
+    pub waiting: &'a Waiting,
 }
 
 impl ProofArgs {
@@ -45,10 +48,12 @@ impl ProofArgs {
                 "`--despite` says why, and nothing is said",
             ));
         }
+        let watch = |done, all| of.waiting.counting("looking at labels", done, all);
         let conditions = Conditions {
             today: of.settings.zone.to_datetime(shed.now).date(),
             printer: of.printer,
             despite,
+            watch: Watch::by(&watch),
         };
         Ok(of
             .order

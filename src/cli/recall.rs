@@ -152,6 +152,7 @@ fn open(shed: &Shed, args: &Open) -> Result<(), Failure> {
     if name.is_empty() {
         return Err(Failure::refused("a recall needs a name"));
     }
+    said(&args.why)?;
     let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         Ok(vec![opening(farm, settings, args)?])
     })?;
@@ -246,7 +247,16 @@ fn say_which(farm: &Farm, carried: &BTreeSet<LotId>) -> Failure {
         .hint("`--carried out` leaves them: for what only harms where it is a part, such as a weedkiller")
 }
 
+/// Refuses a reason without a word in it.
+fn said(why: &str) -> Result<(), Failure> {
+    match why.trim() {
+        "" => Err(Failure::refused("--why: nothing is said here")),
+        _ => Ok(()),
+    }
+}
+
 fn close(shed: &Shed, args: &Close) -> Result<(), Failure> {
+    said(&args.why)?;
     let recording = shed.record_and_give(Typing::Words, |farm, _| {
         let file = found(farm, &args.name)?;
         if let Some(closed) = &file.closed {

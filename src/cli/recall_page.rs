@@ -1,12 +1,11 @@
 //! How a recall stands, as a page: numbers, lots, who has packs, who was told, what came back, what is new.
 
-use crate::farm::{Farm, Meant, PackPick, Relation};
-use crate::trace::{
-    Figures, ListedRun, ListedSale, Listing, PackCount, RecallFile, Reply, SoldPacks,
-};
+use crate::farm::{Farm, Relation};
+use crate::trace::{Figures, ListedRun, ListedSale, Listing, PackCount, RecallFile};
 
 use super::phrase::{at, count, listed, paragraph};
 use super::reached::where_they_are;
+use super::recall_who::{replies, sold_to};
 use super::table::{Set, Table};
 
 /// What stands over sales with no name to ring.
@@ -169,13 +168,17 @@ fn by_relation(listing: &Listing) -> String {
         if lots == 0 && runs.is_empty() {
             continue;
         }
-        let lots = count(
-            lots as u64,
-            "delivery, bed or batch",
-            "deliveries, beds and batches",
-        );
-        let runs_said = count(runs.len() as u64, "run", "runs");
-        text += &format!("  {name}: {lots}, {runs_said}\n");
+        let said = [
+            (
+                lots,
+                "delivery, bed or batch",
+                "deliveries, beds and batches",
+            ),
+            (runs.len(), "run", "runs"),
+        ];
+        let said = said.into_iter().filter(|(number, _, _)| *number > 0);
+        let said = said.map(|(number, one, many)| count(number as u64, one, many));
+        text += &format!("  {name}: {}\n", said.collect::<Vec<_>>().join(", "));
         text += &run_table(&runs);
         let sum = where_they_are(&listing.count(counts));
         if !sum.is_empty() {
@@ -232,76 +235,4 @@ fn run_table(runs: &[&ListedRun]) -> String {
     } else {
         table.indented()
     }
-}
-
-/// Lists sales: who got what, and how to reach them.
-fn sold_to(title: &str, sales: &[ListedSale]) -> String {
-    if sales.is_empty() {
-        return String::new();
-    }
-    let mut table = Table::new(&[("", Set::Whole), ("", Set::Text), ("", Set::Text)]);
-    for sale in sales {
-        let who = sale.to.buyer.as_ref().or(sale.to.market.as_ref());
-        let who = who.map_or_else(|| "nobody noted who".to_owned(), ToString::to_string);
-        let contact = sale.to.contact.as_ref();
-        let contact = contact
-            .map(|contact| format!(", {contact}"))
-            .unwrap_or_default();
-        let packs: Vec<String> = sale.packs.iter().map(packs).collect();
-        table.row(vec![
-            sale.when.day().to_string(),
-            format!("{who}{contact}"),
-            packs.join(", "),
-        ]);
-    }
-    format!("\n{title}\n{}", table.indented())
-}
-
-/// Writes packs of one run: `run-7 #1-3 x2`.
-fn packs(sold: &SoldPacks) -> String {
-    let run = sold.mark.as_ref();
-    let mut text = run.map_or_else(|| sold.run.to_string(), ToString::to_string);
-    for range in &sold.serials {
-        text += &format!(" #{range}");
-    }
-    if sold.unnumbered > 0 {
-        text += &format!(" x{}", sold.unnumbered);
-    }
-    text
-}
-
-fn replies(farm: &Farm, title: &str, replies: &[Reply]) -> String {
-    if replies.is_empty() {
-        return String::new();
-    }
-    let mut table = Table::new(&[
-        ("", Set::Whole),
-        ("", Set::Text),
-        ("", Set::Text),
-        ("", Set::Text),
-    ]);
-    for reply in replies {
-        let who = reply
-            .who
-            .as_ref()
-            .map(ToString::to_string)
-            .unwrap_or_default();
-        let why = reply
-            .why
-            .as_ref()
-            .map(ToString::to_string)
-            .unwrap_or_default();
-        let packs: Vec<String> = reply.packs.iter().map(|pick| named(farm, pick)).collect();
-        table.row(vec![at(reply.when), who, packs.join(", "), why]);
-    }
-    format!("\n{title}\n{}", table.indented())
-}
-
-/// Writes packs by the mark of their run, where it has one.
-fn named(farm: &Farm, pick: &PackPick<Meant>) -> String {
-    let mark = farm
-        .lot_of(pick.run)
-        .and_then(|run| farm.lot(run).mark.as_ref());
-    let run = mark.map_or_else(|| pick.run.to_string(), ToString::to_string);
-    format!("{run} {}", pick.which)
 }

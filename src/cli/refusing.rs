@@ -30,16 +30,23 @@ pub fn misread(problems: &[CellProblem], typing: Typing) -> Failure {
     failure
 }
 
-/// Adds the codes that may have been meant by one with a slip in it.
+/// Adds the codes that may have been meant by one with a slip in it, or by half of one.
 pub fn near_codes(farm: &Farm, problems: &[CellProblem], mut failure: Failure) -> Failure {
-    let typed = problems.iter().filter_map(|problem| match &problem.error {
-        SheetError::Code {
-            source: CodeError::Check { typed },
-        } => Some(typed),
-        _ => None,
-    });
-    for code in typed.flat_map(|typed| farm.nearest_codes(typed)) {
-        failure.hint_once(hint::if_meant(&code.to_string()));
+    for problem in problems {
+        let SheetError::Code { source } = &problem.error else {
+            continue;
+        };
+        let codes = match source {
+            CodeError::Check { typed } => farm.nearest_codes(typed),
+            CodeError::Shape { typed } => farm.codes_with(typed),
+            CodeError::Bin { .. }
+            | CodeError::Place { .. }
+            | CodeError::Mark { .. }
+            | CodeError::Serial { .. } => Vec::new(),
+        };
+        for code in codes {
+            failure.hint_once(hint::if_meant(&code.to_string()));
+        }
     }
     failure
 }

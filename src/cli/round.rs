@@ -2,11 +2,13 @@
 //!
 //! The keys of `--json` stand in `round_json.rs`.
 
+use std::collections::BTreeMap;
+
 use jiff::civil::Date;
 
-use crate::farm::{Farm, Moment, Quantity, Settings, Unit};
-use crate::trace::held;
-use crate::trade::{Due, Round, RoundName, Stop, short_species};
+use crate::farm::{Farm, LotId, Moment, Quantity, Settings, Unit};
+use crate::trace::{held, lives};
+use crate::trade::{Due, Round, RoundName, Stop, lot_name, short_species};
 
 use super::failure::Failure;
 use super::phrase::count;
@@ -115,10 +117,20 @@ impl Drawn {
             farm: &farm,
             settings,
             day: name.day,
+            worms: &worms(&farm),
         };
         let stops = round.stops(name.rack.as_deref());
         Ok(Self { name, farm, stops })
     }
+}
+
+/// Returns the grams of worms in each bed by the book, where anybody knows.
+pub fn worms(farm: &Farm) -> BTreeMap<LotId, u64> {
+    let known = lives(farm).into_iter().filter_map(|(bed, life)| {
+        let grams = u64::try_from(life.worms_now()?).ok()?;
+        (grams > 0).then_some((bed, grams))
+    });
+    known.collect()
 }
 
 fn page(drawn: &Drawn, only_due: bool) -> String {
@@ -206,7 +218,7 @@ fn summary(drawn: &Drawn) -> String {
 
 /// Adds up what is to be given of each lot, and how much of it there is.
 fn bucket(drawn: &Drawn) -> Option<String> {
-    let mut wanted = std::collections::BTreeMap::new();
+    let mut wanted = BTreeMap::new();
     for stop in &drawn.stops {
         if let (Due::Feed { .. }, Some(lot), Some(amount)) =
             (&stop.due, stop.give.lot, stop.give.amount)
@@ -216,11 +228,7 @@ fn bucket(drawn: &Drawn) -> Option<String> {
         }
     }
     let lines = wanted.into_iter().map(|(id, grams)| {
-        let lot = drawn.farm.lot(id);
-        let name = lot
-            .mark
-            .as_ref()
-            .map_or_else(|| lot.code.to_string(), ToString::to_string);
+        let (lot, name) = (drawn.farm.lot(id), lot_name(&drawn.farm, id));
         let wanted = Quantity::new(grams, Unit::Grams);
         let left = lot.stock.left().map_or_else(
             || "nobody knows how much".to_owned(),

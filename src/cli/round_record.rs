@@ -24,7 +24,7 @@ use super::{round_filled, voice};
 /// was found, and `at R1/S1/P3 A07` that of another. A line that begins with a bin's code is of that bin; an empty one leaves
 /// the row blank; `q` ends, `x` gives up and records nothing. Everything is recorded together, under the day of the round.
 ///
-/// Example: `castlot round record 2026-11-01/R1 --sheet round.csv`
+/// Example: `castlot round record 2026-10-29/R2`
 #[derive(Debug, clap::Args)]
 pub struct Args {
     /// The round, as its sheet is headed.

@@ -4,11 +4,12 @@ use std::io::{BufRead, IsTerminal, Write};
 
 use crate::farm::{BinCode, EntryNumber, Farm, Measures, Noun, Place, Settings, Strike, Word};
 use crate::sheets::Row;
-use crate::trade::{Round, Stop, short_species};
+use crate::trade::{Round, Stop, lot_name, short_species};
 
 use super::failure::{Failure, Kind};
 use super::named::{Asking, Subject, called};
 use super::refusing::refused;
+use super::round::worms;
 use super::round_answer::{Answer, KEYS, taking};
 use super::scan_line::Ask;
 use super::shed::Shed;
@@ -72,7 +73,7 @@ pub fn run(shed: &Shed, _args: &Args) -> Result<(), Failure> {
 struct Bench<'a> {
     settings: &'a Settings,
     bin: Option<BinCode>,
-    /// The lot in use, by its code.
+    /// The lot in use, by its mark or else its code.
     lot: Option<String>,
     /// Where one stands.
     place: Option<Place>,
@@ -125,7 +126,7 @@ impl Bench<'_> {
         };
         let farm = shed.open()?;
         let (lot, _) = self.asking(&farm).find_lot(name, None)?;
-        self.lot = Some(farm.lot(lot).code.to_string());
+        self.lot = Some(lot_name(&farm, lot));
         let left = farm.lot(lot).stock.left();
         let left = left.map_or_else(String::new, |left| format!(", {left} left"));
         Ok(format!("using {}{left}", called(&farm, lot)))
@@ -150,7 +151,8 @@ impl Bench<'_> {
                     called(&farm, lot)
                 ))
             })?,
-            Subject::Pack(..) | Subject::Struck(..) | Subject::Rack(_) => {
+            Subject::Rack(rack) => return Ok(self.rack(shed, &farm, &rack)),
+            Subject::Pack(..) | Subject::Struck(..) => {
                 return Err(Failure::refused(format!("`{text}` is no bin")));
             }
         };
@@ -172,6 +174,25 @@ impl Bench<'_> {
         }
     }
 
+    /// Tells what is due on a rack.
+    fn rack(&self, shed: &Shed, farm: &Farm, rack: &str) -> String {
+        let day = shed.stamp(self.settings).now.day();
+        let settings = self.settings;
+        let stops = Round {
+            farm,
+            settings,
+            worms: &worms(farm),
+            day,
+        }
+        .stops(Some(rack));
+        let due = stops.iter().filter(|stop| stop.is_due());
+        let due: Vec<String> = due.map(|stop| stop.bin.to_string()).collect();
+        match due.as_slice() {
+            [] => format!("rack {rack}: nothing due"),
+            due => format!("rack {rack}: due {}", due.join(", ")),
+        }
+    }
+
     fn show(&self, shed: &Shed) -> Result<String, Failure> {
         let (bin, farm) = (self.at_hand()?, shed.open()?);
         Ok(self.shown(shed, &farm, bin))
@@ -182,6 +203,7 @@ impl Bench<'_> {
         let round = Round {
             farm,
             settings: self.settings,
+            worms: &worms(farm),
             day,
         };
         round.stops(None).into_iter().find(|stop| stop.bin == bin)
@@ -215,8 +237,18 @@ impl Bench<'_> {
         let mut row = self.row(shed, Noun::Feed)?;
         let farm = shed.open()?;
         let stop = self.stop(shed, &farm, self.at_hand()?);
+        if let Some(stop) = stop
+            .as_ref()
+            .filter(|stop| words.is_empty() && !stop.is_due())
+        {
+            // A second scan of the same bin is no second feed.
+            let (bin, why) = (stop.bin, stop.why());
+            return Err(Failure::refused(format!(
+                "{bin} is not due ({why}); say how much, as in `f 300`"
+            )));
+        }
         let give = stop.map(|stop| stop.give).unwrap_or_default();
-        let said = give.lot.map(|lot| farm.lot(lot).code.to_string());
+        let said = give.lot.map(|lot| lot_name(&farm, lot));
         let lot = self.lot.clone().or(said);
         let takes = match (words, give.amount) {
             ([], Some(amount)) => taking(&[amount.to_string()], lot.as_deref(), &Measures::new()),

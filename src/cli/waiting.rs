@@ -50,8 +50,8 @@ impl Waiting {
                 self.0.set_style(style);
             }
             self.0.set_length(all as u64);
+            self.0.set_message(what);
         }
-        self.0.set_message(what);
         self.0.set_position(done as u64);
     }
 

@@ -12,7 +12,7 @@ use super::failure::Failure;
 use super::refusing::{misread, near_bins, near_codes, refused, same_minute};
 use super::shed::Shed;
 use super::warned::{entry_prefix, warnings};
-use super::{beside, densities, fills_hold, incoming, out, permission_words, voice};
+use super::{beside, densities, fill_doubt, fills_hold, incoming, out, permission_words, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -182,6 +182,7 @@ impl Shed {
         let (farm, entries) = (&recording.farm, recording.entries());
         let mut lines = beside::words(recording, settings, now);
         lines.extend(densities::words(farm, entries, settings));
+        lines.extend(fill_doubt::words(farm, entries));
         lines.extend(permission_words::about_packs(farm, settings, entries));
         let lines = lines.into_iter().map(|line| format!("warning: {line}"));
         lines

@@ -1,13 +1,11 @@
-//! What was done at each bed: its last feeds, the last looks at it, and the worms that were put into it.
+//! What was done at each bed: its last feeds, and the last looks at it.
 
 use rustc_hash::FxHashMap;
 
-use super::amount::{Quantity, Unit};
 use super::code::LotCode;
 use super::entry::Event;
 use super::farm::Farm;
-use super::flow::{Class, Much};
-use super::lot::{LotId, LotSort};
+use super::lot::LotId;
 use super::naming::BedName;
 
 /// So many of the last feeds are kept.
@@ -59,41 +57,6 @@ impl Farm {
         }
         all
     }
-
-    /// Returns how many grams of worms each bed holds, by what was put in and taken out; a bed is left out where
-    /// some of it is not known. Worms breed: the real figure is seldom below this.
-    pub fn worms_in_beds(&self) -> FxHashMap<LotId, u64> {
-        let mut grams: FxHashMap<LotId, Option<u64>> = FxHashMap::default();
-        for flow in self.flows() {
-            let held = |lot: LotId, grams: &FxHashMap<LotId, Option<u64>>| {
-                grams.get(&lot).copied().unwrap_or(Some(0))
-            };
-            let from_bed = self.lot(flow.from).sort == LotSort::Bed;
-            let moved = match (flow.class, flow.much) {
-                (Class::Live, Much::Amount(amount)) => amount.quantity().and_then(in_grams),
-                (Class::Whole, Much::Portion(share)) => {
-                    held(flow.from, &grams).map(|all| part(all, share.parts(), share.of()))
-                }
-                (Class::Whole, Much::All) => held(flow.from, &grams),
-                (Class::Live, _) => None,
-                // Cocoons, stuff and surfaces bring no worms that eat today.
-                (Class::Whole | Class::Bulk | Class::Touch, _) => continue,
-            };
-            if from_bed {
-                let left = held(flow.from, &grams).zip(moved);
-                let left = left.map(|(all, moved)| all.saturating_sub(moved));
-                grams.insert(flow.from, left);
-            }
-            if let Some(to) = flow.to.filter(|to| self.lot(*to).sort == LotSort::Bed) {
-                let sum = held(to, &grams).zip(moved);
-                grams.insert(to, sum.map(|(there, more)| there.saturating_add(more)));
-            }
-        }
-        let known = grams.into_iter();
-        known
-            .filter_map(|(lot, grams)| Some((lot, grams.filter(|grams| *grams > 0)?)))
-            .collect()
-    }
 }
 
 /// Returns the bed that an event is a visit to.
@@ -106,14 +69,4 @@ fn visited<N: super::naming::Naming<Lot = LotCode>>(event: &Event<N>) -> Option<
         BedName::Bin(_) => None,
         BedName::Bed(code) | BedName::Found { bed: code, .. } => Some(*code),
     }
-}
-
-fn in_grams(quantity: Quantity) -> Option<u64> {
-    (quantity.unit() == Unit::Grams).then(|| quantity.value())
-}
-
-/// Returns that share of a whole, rounded down; a quantity is far below 2^64 parts.
-fn part(whole: u64, parts: u32, of: u32) -> u64 {
-    let part = u128::from(whole) * u128::from(parts) / u128::from(of);
-    u64::try_from(part).unwrap_or(whole)
 }

@@ -85,3 +85,52 @@ impl<'t> Latest<'t> {
         items.as_deref().map_err(Clone::clone)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::label::look::sheet_of;
+    use crate::label::sample::content;
+    use crate::label::{Field, lay_out};
+
+    /// Labels of one template that differ in what they say, lack and cannot hold.
+    fn contents(name: &str) -> Vec<Content> {
+        let with = |field: Field, words: Option<&str>| {
+            let mut content = content(name);
+            match words {
+                Some(words) => content.fields.insert(field, words.to_owned()),
+                None => content.fields.remove(&field),
+            };
+            content
+        };
+        vec![
+            content(name),
+            with(Field::Code, Some("P26115-07-S/0013")),
+            with(Field::Code, Some("P26115-07-S/0013")),
+            with(Field::BestBy, None),
+            with(Field::Product, Some(&"a very long name ".repeat(40))),
+            with(Field::Product, Some(&"a very long name ".repeat(40))),
+            with(Field::Product, Some("🪱")),
+            with(Field::Lot, None),
+            with(Field::Wormer, None),
+            content(name),
+        ]
+    }
+
+    #[test]
+    fn what_was_laid_out_before_leaves_no_mark_on_a_label() {
+        for (name, cut) in [
+            ("bag-small", "99x67"),
+            ("tub", "63x72"),
+            ("delivery", "99x93"),
+        ] {
+            let template = Template::built_in(name).unwrap();
+            let cell = sheet_of(cut).cell();
+            let mut compositor = Compositor::new(&template, cell, Dots::USUAL);
+            for content in contents(name) {
+                let alone = lay_out(&template, &content, cell);
+                assert_eq!(compositor.lay_out(&content), alone, "{name}");
+            }
+        }
+    }
+}

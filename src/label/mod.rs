@@ -132,7 +132,7 @@ pub use words_of_packs::species;
 pub use fault::{Fault, TemplateError};
 pub use place::Places;
 pub use problem::Problem;
-pub use proof::{Conditions, Proof, Proofed};
+pub use proof::{Conditions, Proof, Proofed, Watch};
 pub use sheet::Sheet;
 pub use sheet_map::sheet_map;
 pub use specimen::{Specimen, specimen};

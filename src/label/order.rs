@@ -97,7 +97,7 @@ impl Order {
                 }
             }
         }
-        let mut proofing = Proofing::new(&desk, conditions);
+        let mut proofing = Proofing::new(&desk, conditions, pages.iter().map(Page::len).sum());
         let mut sheaves = Vec::new();
         for page in pages {
             sheaves.extend(page.lay_out(&mut proofing));

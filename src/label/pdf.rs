@@ -111,6 +111,8 @@ impl Paper {
         }
         let mut content = Stream::new(Dictionary::new(), canvas.text.into_bytes());
         content.compress()?;
+        // Thousands of pages are held at once.
+        content.content.shrink_to_fit();
         let content = self.document.add_object(content);
         let page = self.document.add_object(dictionary! {
             "Type" => "Page",
@@ -153,23 +155,31 @@ impl Paper {
         });
         document.trailer.set("Root", catalog);
         document.trailer.set("Info", about);
-        let mut digest = Digested(Sha256::new());
-        document.save_to(&mut digest)?;
-        let digest = digest.0.finalize()[..16].to_vec();
+        let mut file = Digested::default();
+        document.save_to(&mut file)?;
+        let mut content = Vec::with_capacity(file.bytes + ROOM_FOR_ID);
+        let digest = file.digest.finalize()[..16].to_vec();
         let id = Object::String(digest, StringFormat::Hexadecimal);
         document.trailer.set("ID", vec![id.clone(), id]);
-        let mut content = Vec::new();
         document.save_to(&mut content)?;
         Ok(content)
     }
 }
 
-/// Takes the digest of a file without holding the file.
-struct Digested(Sha256);
+/// The id makes a file longer by less than this.
+const ROOM_FOR_ID: usize = 128;
+
+/// Takes the digest and the length of a file without holding the file.
+#[derive(Default)]
+struct Digested {
+    digest: Sha256,
+    bytes: usize,
+}
 
 impl io::Write for Digested {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        self.0.update(bytes);
+        self.digest.update(bytes);
+        self.bytes += bytes.len();
         Ok(bytes.len())
     }
 

@@ -116,6 +116,18 @@ mod tests {
     }
 
     #[test]
+    fn the_pages_are_as_many_as_are_then_taken() {
+        let sheet: Sheet = "a4-2x2-99x139".parse().unwrap();
+        for taken in [vec![], vec![1], vec![1, 3], vec![1, 2, 3, 4]] {
+            let places = Places::from(sheet, 1, &taken.iter().copied().collect()).unwrap();
+            for labels in 0..14 {
+                let pages: BTreeSet<_> = places.iter().take(labels).map(|(page, _)| page).collect();
+                assert_eq!(places.pages_for(labels), pages.len(), "{labels}, {taken:?}");
+            }
+        }
+    }
+
+    #[test]
     fn a_full_first_sheet_is_passed_over() {
         let sheet: Sheet = "a4-1x2-199x143".parse().unwrap();
         let places = Places::from(sheet, 2, &BTreeSet::from([2])).unwrap();

@@ -3,6 +3,8 @@
 //! It looks at labels as they are laid out, and at what the diary knows of what they are for. It tells everything at
 //! once, and says once what is wrong with many packs in the same way.
 
+use std::fmt;
+
 use jiff::civil::Date;
 
 use super::error::LabelError;
@@ -20,6 +22,31 @@ pub struct Conditions<'a> {
     pub printer: Option<&'a str>,
     /// Why lots that are held or recalled are to be labelled all the same.
     pub despite: Option<&'a str>,
+    /// Who is told how far the proof is.
+    pub watch: Watch<'a>,
+}
+
+/// Somebody who is told of each label that is looked at, with how many there are; or nobody.
+#[derive(Clone, Copy, Default)]
+pub struct Watch<'a>(Option<&'a dyn Fn(usize, usize)>);
+
+impl<'a> Watch<'a> {
+    /// Has these told.
+    pub fn by(told: &'a dyn Fn(usize, usize)) -> Self {
+        Self(Some(told))
+    }
+
+    pub(super) fn tell(self, looked_at: usize, all: usize) {
+        if let Some(told) = self.0 {
+            told(looked_at, all);
+        }
+    }
+}
+
+impl fmt::Debug for Watch<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.debug_tuple("Watch").field(&self.0.is_some()).finish()
+    }
 }
 
 impl Conditions<'_> {
@@ -29,6 +56,7 @@ impl Conditions<'_> {
             today,
             printer: None,
             despite: None,
+            watch: Watch::default(),
         }
     }
 }

@@ -22,6 +22,7 @@ fn product(kind: PackKind, net: &str) -> Product {
         net: Quantity::read(net, &Default::default()).unwrap(),
         gtin: None,
         best_by_days: Some(14),
+        best_by_month_end: false,
     }
 }
 

@@ -25,6 +25,8 @@ use super::usual::is_lid;
 pub struct Proofing<'a> {
     desk: &'a Desk<'a>,
     conditions: &'a Conditions<'a>,
+    /// How many labels were looked at, and how many there are.
+    looked_at: (usize, usize),
     claims: Claims,
     /// What was found in a text of a run's labels, its digits left aside: packs differ in no more than these.
     read: HashMap<(LotId, String), Vec<ClaimFound>>,
@@ -35,12 +37,13 @@ pub struct Proofing<'a> {
 }
 
 impl<'a> Proofing<'a> {
-    /// Begins a proof.
-    pub fn new(desk: &'a Desk<'a>, conditions: &'a Conditions<'a>) -> Self {
+    /// Begins a proof of so many labels.
+    pub fn new(desk: &'a Desk<'a>, conditions: &'a Conditions<'a>, labels: usize) -> Self {
         let own = desk.settings.claims.iter();
         Self {
             desk,
             conditions,
+            looked_at: (0, labels),
             claims: Claims::with(own.map(|(name, claim)| (name.as_str(), &*claim.words))),
             read: HashMap::new(),
             upstream: HashMap::new(),
@@ -106,6 +109,9 @@ impl<'a> Proofing<'a> {
 
     /// Looks at a label.
     pub fn label(&mut self, subject: &Subject, label: &Layout, surface: &Surface) {
+        let (looked_at, all) = self.looked_at;
+        self.conditions.watch.tell(looked_at, all);
+        self.looked_at = (looked_at + 1, all);
         let net = self.product(subject).map(|product| product.net);
         let (refused, warned) = proof_layout::look(label, surface, net);
         for what in refused {

@@ -52,6 +52,7 @@ fn farm(name: &str, more: Vec<Event<Typed>>) -> Farm {
                 net: Quantity::read("20L", &Default::default()).unwrap(),
                 gtin: None,
                 best_by_days: None,
+                best_by_month_end: false,
             }),
             count: 3,
             from: vec![draw("heap", 4000)],
@@ -115,6 +116,8 @@ fn a_free_run_is_let_through_with_nothing_to_say() {
     assert_eq!((refused(&proofed), warned(&proofed)), (vec![], vec![]));
     let sheaves = proofed.to_print().unwrap();
     let labels: Vec<usize> = sheaves.iter().map(|sheaf| sheaf.labels.len()).collect();
+    let made = sheaves.iter().map(|sheaf| sheaf.labels.iter().count());
+    assert!(made.eq(labels.iter().copied()));
     assert_eq!(labels, [3, 3]);
 }
 

@@ -57,6 +57,11 @@ impl<'a> Page<'a> {
         self.parts.push((subject.clone(), words));
     }
 
+    /// Returns how many labels it has.
+    pub fn len(&self) -> usize {
+        self.parts.iter().map(|(_, words)| words.len()).sum()
+    }
+
     /// Lays all labels out and has them looked at; `None` where some cannot be laid out.
     pub fn lay_out(self, proofing: &mut Proofing) -> Option<Sheaf<'a>> {
         let mut group = Group {

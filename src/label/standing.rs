@@ -182,6 +182,7 @@ mod tests {
                     net: Quantity::new(5000, Unit::Millilitres),
                     gtin: None,
                     best_by_days: None,
+                    best_by_month_end: false,
                 }),
                 count: 2,
                 from: vec![draw("heap", 4000)],

@@ -54,9 +54,27 @@ const ROW: Length = Length::of_micrometres(5_600);
 const COLUMNS: [i64; 4] = [34, 52, 78, 96];
 const BARS: Length = Length::of_mm(100);
 /// The bar of the middle, the line of the spread and its ends.
-const BAR: Length = Length::of_micrometres(2_600);
+const BAR: Length = Length::of_micrometres(1_800);
 const LINE: Length = Length::of_micrometres(350);
 const END: Length = Length::of_micrometres(1_600);
+
+impl WormTable {
+    fn table(&self) -> Table {
+        let columns = self.headings.iter().enumerate();
+        let columns = columns.map(|(at, heading)| match at {
+            0 => Column::code(heading),
+            _ => Column::number(heading),
+        });
+        let mut table = Table::new(columns);
+        if let Some((all, weeks)) = self.rows.split_last() {
+            for week in weeks {
+                table = table.row(week.clone());
+            }
+            table = table.sum(all.clone());
+        }
+        table
+    }
+}
 
 impl OutlookPaper {
     /// Writes it as a PDF.
@@ -66,20 +84,10 @@ impl OutlookPaper {
         paper.lead_in("Bars: half of all seasons give more. Lines: eight in ten are within.");
         let slabs = self.bars(paper.room())?;
         paper.drawing(slabs);
-        let columns = self.worms.headings.iter().enumerate();
-        let columns = columns.map(|(at, heading)| match at {
-            0 => Column::code(heading),
-            _ => Column::number(heading),
-        });
-        let mut table = Table::new(columns);
-        if let Some((all, weeks)) = self.worms.rows.split_last() {
-            for week in weeks {
-                table = table.row(week.clone());
-            }
-            table = table.sum(all.clone());
+        if self.worms.headings.len() > 1 {
+            paper.heading("Worms to spare, and as tubs: the middle (8 in 10)");
+            paper.table(self.worms.table());
         }
-        paper.heading("Worms to spare, and as tubs: the middle (8 in 10)");
-        paper.table(table);
         for (heading, lines) in &self.notes {
             paper.heading(heading);
             for line in lines {

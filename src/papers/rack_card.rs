@@ -105,28 +105,23 @@ impl RackCard<'_> {
         let width = (across / count).min(WIDEST);
         let mut slabs = Vec::new();
         for (row, bins) in bins.chunks(in_row).enumerate() {
-            let mut boxes = Vec::new();
-            let mut height = Length::ZERO;
+            let (mut items, mut height, mut x) = (Vec::new(), Length::ZERO, NAMES);
             for (place, bin) in bins {
                 let lines = self.lines(place, *bin);
-                let (set, high) = boxed(&lines, width - GAP - PAD * 2)?;
+                let (set, high) = boxed(&lines, x + PAD, width - GAP - PAD * 2)?;
                 height = height.max(high);
-                boxes.push(set);
+                items.extend(set);
+                x += width;
             }
-            let mut items = Vec::new();
             if row == 0 {
-                items.extend(set::line(
-                    name,
-                    Style::STRONG,
-                    Point {
-                        x: Length::ZERO,
-                        y: PAD,
-                    },
-                )?);
+                let at = Point {
+                    x: Length::ZERO,
+                    y: PAD,
+                };
+                items.extend(set::line(name, Style::STRONG, at)?);
             }
-            let mut x = NAMES;
-            for set in boxes {
-                items.extend(set.into_iter().map(|item| moved(item, x + PAD)));
+            x = NAMES;
+            for _ in bins {
                 let at = Point { x, y: Length::ZERO };
                 let size = Size {
                     width: width - GAP,
@@ -158,7 +153,7 @@ impl RackCard<'_> {
                 lines.push((strong, stop.species.clone().unwrap_or_default()));
                 let lot = self.farm.lot(stop.bed);
                 lines.push((text, format!("bedded {}", lot.when.day())));
-                lines.push((text, format!("next due {}", stop.next(self.name.day))));
+                lines.push((text, format!("due {}", stop.next(self.name.day))));
             }
         }
         lines
@@ -166,30 +161,17 @@ impl RackCard<'_> {
 }
 
 /// Sets the lines of a box in a room so wide, and tells how high it is.
-fn boxed(lines: &[(Style, String)], width: Length) -> Result<(Vec<Item>, Length), PaperError> {
+fn boxed(
+    lines: &[(Style, String)],
+    x: Length,
+    width: Length,
+) -> Result<(Vec<Item>, Length), PaperError> {
     let (mut items, mut y) = (Vec::new(), PAD);
     for (style, text) in lines {
         for line in set::lines(&set::plain(text), *style, width)? {
-            items.extend(set::line(&line, *style, Point { x: Length::ZERO, y })?);
+            items.extend(set::line(&line, *style, Point { x, y })?);
             y += style.leading;
         }
     }
     Ok((items, y + PAD))
-}
-
-/// Moves a run of text to the right.
-fn moved(item: Item, by: Length) -> Item {
-    match item {
-        Item::Text(mut run) => {
-            run.origin.x += by;
-            run.area.at.x += by;
-            Item::Text(run)
-        }
-        other @ (Item::Fill(_)
-        | Item::Ground(_)
-        | Item::Frame { .. }
-        | Item::Qr(_)
-        | Item::Bars(_)
-        | Item::Picture(_)) => other,
-    }
 }

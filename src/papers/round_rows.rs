@@ -31,6 +31,12 @@ const GAP: Length = Length::of_micrometres(1_200);
 const CODE: Length = Length::of_mm(16);
 const MODULE: Length = Length::of_micrometres(340);
 
+/// Where the lines stand on which somebody writes why.
+const WRITTEN: [Length; 2] = [
+    Length::of_micrometres(6_800),
+    Length::of_micrometres(13_600),
+];
+
 /// The columns behind the code: heading and width in millimetres. What is circled stands one word below the other.
 const COLUMNS: [(&str, i64); 9] = [
     ("bin", 25),
@@ -54,7 +60,7 @@ const SIDE: [&str; 2] = ["yes", "no"];
 pub fn slabs(rows: &[SheetRow], room: Length) -> Result<Vec<Slab>, PaperError> {
     let codes: Vec<Code> = rows
         .iter()
-        .map(|row| Code::at_level(&row.code, Level::M))
+        .map(|row| Code::at_least(&row.code, Level::Q))
         .collect::<Result<_, _>>()?;
     let needs = codes.iter().map(|code| MODULE * modules(code));
     let code = needs.max().unwrap_or(CODE).max(CODE);
@@ -67,9 +73,9 @@ pub fn slabs(rows: &[SheetRow], room: Length) -> Result<Vec<Slab>, PaperError> {
     lanes.push((x, room - x));
     let header = Rc::new(header(&lanes, room)?);
     let mut slabs = vec![(*header).clone()];
-    for (row, matrix) in rows.iter().zip(codes) {
+    for (row, own) in rows.iter().zip(codes) {
         let mut slab = row.set(&lanes, room)?;
-        slab.items.push(placed(matrix, code));
+        slab.items.push(placed(own, code));
         slab.height = slab.height.max(code + HAIR);
         slab.items.extend(lines(&lanes, slab.height, room));
         slabs.push(Slab {
@@ -215,8 +221,7 @@ impl SheetRow {
             HAIR,
         ));
         let (x, _) = lanes[9];
-        for line in [1, 3] {
-            let at = PAD + style.leading * line - HAIR * 4;
+        for at in WRITTEN {
             items.push(fill(x, at, room - x, HAIR));
         }
         Ok(y + style.leading)

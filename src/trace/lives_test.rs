@@ -3,7 +3,7 @@
 use crate::farm::scenario::Scenario;
 use crate::farm::{DateOrder, Moment};
 
-use super::{cycles, gaps, lives, weighed_worms};
+use super::{cycles, fed, gaps, lives, weighed_worms};
 
 fn farm() -> Scenario {
     Scenario::of(&[
@@ -53,4 +53,36 @@ fn a_check_that_weighed_the_worms_goes_before_the_book() {
     assert_eq!(weighed_worms("1.3kg"), Some(1_300));
     assert_eq!(weighed_worms("14"), None);
     assert_eq!(weighed_worms("lively"), None);
+}
+
+#[test]
+fn only_feeds_count_as_feed() {
+    let scenario = Scenario::of(&[
+        "2026-03-01 delivery straw bedding 50kg",
+        "2026-03-01 delivery dung manure 50kg",
+        "2026-03-02 bed b1 A01 straw=4kg",
+        "2026-03-09 feed A01 dung=2kg straw=500g",
+        "2026-03-10 feed A01 dung=?",
+    ]);
+    let amounts: Vec<Option<i64>> = fed(&scenario.farm)
+        .iter()
+        .map(|(_, grams)| *grams)
+        .collect();
+    assert_eq!(amounts, [Some(2_000), Some(500), None]);
+}
+
+#[test]
+fn a_split_off_half_and_a_bed_without_worms_are_no_cycles() {
+    let mut scenario = farm();
+    for row in [
+        "2026-04-20 sieve c2 castings - all A03=1kg",
+        "2026-04-21 bed b5 A03 straw=4kg",
+        "2026-05-20 sieve c3 castings - all A03=1kg",
+    ] {
+        assert_eq!(scenario.try_row(row), Ok(()), "{row}");
+    }
+    let lives = lives(&scenario.farm);
+    assert_eq!(cycles(&scenario.farm, &lives).len(), 1);
+    assert!(!lives[&scenario.id("b5")].has_worms());
+    assert_eq!(lives[&scenario.id("b3")].castings, Some(1_000));
 }

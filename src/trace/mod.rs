@@ -48,7 +48,7 @@ pub use books::{Account, Counted, Gap, books, books_between};
 pub use buyers::{Buyer, buyers};
 pub use drill::{DrillLot, drill_lot};
 pub use exposed::{EndSet, Exposed};
-pub use filling::Filling;
+pub use filling::{Filling, filling};
 pub use held::{HeldBy, flagged, held};
 pub use lanes::{Line, lane_count, lanes};
 pub use layer::{Layer, rank};

@@ -3,9 +3,8 @@
 //! | figure | source |
 //! | --- | --- |
 //! | half the worms' weight a day at most | Munroe's manual, as quoted; the FAO's guide says up to as much as they weigh |
-//! | warmth, *E. fetida* | 15–20 °C best, 4–30 limits: Edwards (ed.), Earthworm Ecology, 2nd ed. 2004, table 18.3 |
-//! | warmth, *D. veneta* | 15–21 °C best, 3–32 limits: Edwards 1988, as quoted |
-//! | *E. andrei*, and any other | as *E. fetida*, with which the tables put it |
+//! | warmth at which they eat most, and not at all | by species, from `climate.rs`, each with its source |
+//! | a species that no source tells of | as *E. fetida*: common practice, no source |
 //! | every three days, *D. veneta* four | common practice, no source |
 //! | appetite falls evenly from the best to the limits | common practice, no source |
 //! | a layer of 25 mm at most | manure layers of 2.5 to 3.8 cm: told by growers |
@@ -17,6 +16,7 @@ use std::collections::BTreeMap;
 
 use crate::farm::FeedingSetting;
 
+use super::climate::climate;
 use super::species::Species;
 
 /// How a species is fed.
@@ -30,8 +30,8 @@ pub struct Feeding {
     pub own_rate: bool,
     /// From how many to how many degrees they eat most.
     pub best: (f64, f64),
-    /// Below and above which degrees they do not eat.
-    pub limits: (f64, f64),
+    /// Below and above which degrees they do not eat, where a source tells.
+    pub limits: Option<(f64, f64)>,
 }
 
 /// What a bed is like, as far as anybody knows.
@@ -53,29 +53,23 @@ const LAYER_UM: u64 = 25_000;
 const LITRE_G: u64 = 500;
 
 const RATE: f64 = 0.5;
-const FETIDA: Feeding = Feeding {
-    every_days: 3,
-    rate: RATE,
-    own_rate: false,
-    best: (15.0, 20.0),
-    limits: (4.0, 30.0),
-};
-const VENETA: Feeding = Feeding {
-    every_days: 4,
-    rate: RATE,
-    own_rate: false,
-    best: (15.0, 21.0),
-    limits: (3.0, 32.0),
-};
+const EVERY_DAYS: u32 = 3;
+const VENETA_EVERY_DAYS: u32 = 4;
 
 impl Feeding {
     /// Returns how a species is fed on a farm: its own figures before castlot's.
     pub fn of(species: Option<&str>, own: &BTreeMap<String, FeedingSetting>) -> Self {
         let known = species.and_then(Species::named);
-        let usual = match known.map(|species| species.latin) {
-            Some("Dendrobaena veneta") => VENETA,
-            Some(_) | None => FETIDA,
+        let every_days = match known.map(|species| species.latin) {
+            Some("Dendrobaena veneta") => VENETA_EVERY_DAYS,
+            Some(_) | None => EVERY_DAYS,
         };
+        let fetida = || Species::named("Eisenia fetida").and_then(climate);
+        let heat = known
+            .and_then(climate)
+            .or_else(fetida)
+            .map(|climate| climate.heat);
+        let heat = heat.expect("what E. fetida likes is told");
         let is_it = |name: &str| match (known, Species::named(name)) {
             (Some(one), Some(other)) => one == other,
             (_, _) => species.is_some_and(|species| species.eq_ignore_ascii_case(name)),
@@ -83,18 +77,21 @@ impl Feeding {
         let own = own.iter().find(|(name, _)| is_it(name));
         let own = own.map(|(_, setting)| *setting).unwrap_or_default();
         Self {
-            every_days: own.every_days.unwrap_or(usual.every_days),
-            rate: own.rate.map_or(usual.rate, |rate| f64::from(rate) / 1000.0),
+            every_days: own.every_days.unwrap_or(every_days),
+            rate: own.rate.map_or(RATE, |rate| f64::from(rate) / 1000.0),
             own_rate: own.rate.is_some(),
-            ..usual
+            best: heat.best,
+            limits: heat.limits,
         }
     }
 
     /// Returns which part of their full appetite worms have at so many degrees: all of it where nobody knows.
     pub fn appetite(&self, warmth: Option<f64>) -> f64 {
-        let Some(warmth) = warmth else { return 1.0 };
-        let rising = (warmth - self.limits.0) / (self.best.0 - self.limits.0);
-        let falling = (self.limits.1 - warmth) / (self.limits.1 - self.best.1);
+        let (Some(warmth), Some((low, high))) = (warmth, self.limits) else {
+            return 1.0;
+        };
+        let rising = (warmth - low) / (self.best.0 - low);
+        let falling = (high - warmth) / (high - self.best.1);
         rising.min(falling).clamp(0.0, 1.0)
     }
 

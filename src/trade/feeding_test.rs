@@ -28,28 +28,19 @@ fn tabled(species: &str, parameter: &str, source: &str) -> (f64, f64) {
 }
 
 #[test]
-fn warmth_and_rate_are_those_of_the_tables() {
-    let fetida = of("Eisenia fetida");
-    let earthworms = "Table 18.3";
-    assert_eq!(
-        fetida.best,
-        tabled("Eisenia fetida", "temperature for breeding", earthworms)
-    );
-    assert_eq!(
-        fetida.limits,
-        tabled("Eisenia fetida", "temperature limits", earthworms)
-    );
-    let veneta = of("Dendrobaena veneta");
-    let edwards = "Edwards 1988";
-    assert_eq!(
-        veneta.best,
-        tabled("Dendrobaena veneta", "temperature ideal", edwards)
-    );
-    let (low, _) = tabled("Dendrobaena veneta", "temperature minimum", edwards);
-    let (_, high) = tabled("Dendrobaena veneta", "temperature maximum", edwards);
-    assert_eq!(veneta.limits, (low, high));
+fn the_rate_is_that_of_the_table_and_warmth_that_of_the_species() {
     let (rate, _) = tabled("any compost worm", "feeding rule of thumb", "Munroe");
-    assert_eq!([fetida.rate, veneta.rate], [rate, rate]);
+    for latin in ["Eisenia fetida", "Eisenia andrei", "Dendrobaena veneta"] {
+        let fed = of(latin);
+        let heat = Species::named(latin)
+            .and_then(climate)
+            .expect("it is told of")
+            .heat;
+        assert_eq!(
+            (fed.rate, fed.best, fed.limits),
+            (rate, heat.best, heat.limits)
+        );
+    }
 }
 
 #[test]

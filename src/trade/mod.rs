@@ -58,7 +58,7 @@ pub use permissions::{Said, in_words, material, said_of, whom_to_ask};
 pub use quantile::{Spread, quantile};
 pub use round::{Due, FeedWhy, Give, LookWhy, Round, Stop, WaitWhy, together};
 pub use round_name::{RoundName, RoundNameError};
-pub use round_words::PastFeed;
+pub use round_words::{PastFeed, name as lot_name};
 pub use sampling::{Measuring, Plan, Stage};
 pub use sign_table::SIGNS;
 pub use signs::{Lag, Sign};

@@ -3,6 +3,8 @@
 //! A bed is fed when its last feed is cleared or should be, and not while food is left; then it is looked at again
 //! after some days, so that none is forgotten. Nothing here decides for the grower: what a visit found goes first.
 
+use std::collections::BTreeMap;
+
 use jiff::Span;
 use jiff::civil::Date;
 
@@ -111,12 +113,14 @@ pub struct Round<'a> {
     pub settings: &'a Settings,
     /// The day.
     pub day: Date,
+    /// Grams of worms in each bed, where they are known.
+    pub worms: &'a BTreeMap<LotId, u64>,
 }
 
 impl Round<'_> {
     /// Returns every bed, or those on one rack, in walking order.
     pub fn stops(&self, rack: Option<&str>) -> Vec<Stop> {
-        let (visits, worms) = (self.farm.visits(), self.farm.worms_in_beds());
+        let visits = self.farm.visits();
         let warmth = Warmth::of(self.farm, &visits, self.day);
         let bucket = self.bucket();
         let bins = self.farm.walking_order().into_iter();
@@ -129,7 +133,7 @@ impl Round<'_> {
                 return None;
             }
             let like = BedLike {
-                worms: worms.get(&bed).copied(),
+                worms: self.worms.get(&bed).copied(),
                 surface_mm2: standing.and_then(|standing| {
                     let length = u64::from(standing.facts.length_mm?);
                     length.checked_mul(u64::from(standing.facts.width_mm?))

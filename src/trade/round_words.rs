@@ -60,7 +60,10 @@ impl Stop {
             0 => "today".to_owned(),
             days => format!("{days} d ago"),
         };
-        let day_of = |on: Date, of: u32| format!("day {} of {of}", (today - on).get_days());
+        let day_of = |on: Date, of: u32| match (today - on).get_days() {
+            0 => "fed today".to_owned(),
+            days => format!("day {days} of {of}"),
+        };
         match &self.due {
             Due::Feed {
                 because: FeedWhy::Cleared { on },
@@ -166,7 +169,7 @@ impl Give {
 }
 
 /// Returns the grower's mark for a lot, or else its code.
-fn name(farm: &Farm, lot: LotId) -> String {
+pub fn name(farm: &Farm, lot: LotId) -> String {
     let lot = farm.lot(lot);
     lot.mark
         .as_ref()

@@ -3,7 +3,7 @@
 judge_pdfs.py CASTLOT DEMO_DIR
 
 A file is named `labels/WHAT.TEMPLATE.SHEET.pdf`; SHEET is one of diary.md section 1. Each page is drawn by
-poppler at 203 and 300 dpi (grey, and 1 bit at 203), every code on it is read by zxing-cpp on the page and
+poppler at 203 and 300 dpi (grey and 1 bit), every code on it is read by zxing-cpp on the page and
 by zbar cut out, and each must say what the diary says; every label must have exactly one, but for those that have
 no room for it or stand beside one that has (`WITHOUT_CODE`). Some labels are then printed again with the codes in
 each form of section 6 (`label_forms.py`).

@@ -16,7 +16,8 @@ import zxingcpp
 from PIL import Image, ImageOps
 
 MM = 72 / 25.4  # points in a millimetre
-RENDERINGS = {"203 dpi": (203, "-gray"), "300 dpi": (300, "-gray"), "203 dpi, 1 bit": (203, "-mono")}
+RENDERINGS = {"203 dpi": (203, "-gray"), "300 dpi": (300, "-gray"), "203 dpi, 1 bit": (203, "-mono"),
+              "300 dpi, 1 bit": (300, "-mono")}
 
 # trade.md, "Printing": width, height, columns, rows, left, top, pitch across, pitch down, all in mm.
 GRIDS = [
