@@ -21,9 +21,15 @@ pub struct Compositor<'t> {
     blocks: Vec<Latest<'t>>,
 }
 
-/// What a block said last, and how that was set.
+/// The latest setting of a block, if there was one.
 #[derive(Default)]
-struct Latest<'t>(Option<(Vec<Filled<'t>>, Result<Vec<Item>, Vec<Misfit>>)>);
+struct Latest<'t>(Option<Setting<'t>>);
+
+/// What a block said, and what came of it.
+struct Setting<'t> {
+    said: Vec<Filled<'t>>,
+    items: Result<Vec<Item>, Vec<Misfit>>,
+}
 
 impl<'t> Compositor<'t> {
     /// Begins with labels whose codes are of whole dots.
@@ -77,12 +83,12 @@ impl<'t> Latest<'t> {
         cell: Size,
     ) -> Result<&[Item], Vec<Misfit>> {
         let filled = fill(block, content)?;
-        self.0.take_if(|(before, _)| *before != filled);
-        let (_, items) = self.0.get_or_insert_with(|| {
-            let items = set(block, &filled, cell);
-            (filled, items)
+        self.0.take_if(|before| before.said != filled);
+        let setting = self.0.get_or_insert_with(|| Setting {
+            items: set(block, &filled, cell),
+            said: filled,
         });
-        items.as_deref().map_err(Clone::clone)
+        setting.items.as_deref().map_err(Clone::clone)
     }
 }
 
