@@ -22,6 +22,7 @@ pub fn settings() -> Settings {
         net: Quantity::new(5000, Unit::Millilitres),
         gtin: None,
         best_by_days: None,
+        best_by_month_end: false,
     };
     let setting = ProductSetting {
         labels: vec!["bag-small".to_owned()],

@@ -131,7 +131,9 @@ fn drawn(item: &Item, qr: &str) -> Value {
             let corner = placed.modules().at;
             json!(["qr", mm(corner.x), mm(corner.y), mm(placed.module), qr])
         }
-        Item::Bars(_) | Item::Picture(_) => unreachable!("a small bag shows neither"),
+        Item::Bars(_) | Item::Ground(_) | Item::Picture(_) => {
+            unreachable!("a small bag without a GTIN shows none of these")
+        }
     }
 }
 

@@ -2,8 +2,9 @@
 //!
 //! What a command says on both streams, and how it leaves, is one text, so that a snapshot holds all of it.
 
+use std::io::Write;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::{Command, Output, Stdio};
 use std::sync::OnceLock;
 
 use tempfile::TempDir;
@@ -100,16 +101,39 @@ impl TestFarm {
         names
     }
 
+    /// Runs a command into which lines are typed, and returns all it says.
+    pub fn typed(&self, when: &str, line: &str, lines: &str) -> String {
+        let mut child = self
+            .command(when, &words(line))
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program was built");
+        let mut stdin = child.stdin.take().expect("it is piped");
+        stdin
+            .write_all(lines.as_bytes())
+            .expect("so few lines fit into a pipe");
+        drop(stdin);
+        let done = child.wait_with_output().expect("it was started");
+        told(&done, self.path(""))
+    }
+
     /// Runs a command and returns what came of it.
     pub fn castlot(&self, when: &str, words: &[impl AsRef<str>]) -> Output {
+        let mut command = self.command(when, words);
+        command.output().expect("the program was built")
+    }
+
+    fn command(&self, when: &str, words: &[impl AsRef<str>]) -> Command {
         let time = if when.contains('T') { "" } else { "T09:00" };
-        Command::new(CASTLOT)
+        let mut command = Command::new(CASTLOT);
+        command
             .args(words.iter().map(AsRef::as_ref))
             .current_dir(self.home.path())
             .env_clear()
-            .env("CASTLOT_NOW", format!("{when}{time}:00Z"))
-            .output()
-            .expect("the program was built")
+            .env("CASTLOT_NOW", format!("{when}{time}:00Z"));
+        command
     }
 }
 

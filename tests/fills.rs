@@ -248,9 +248,9 @@ fn every_run_that_was_weighed_is_listed_and_a_short_one_on_the_shelf_is_not_over
     farm.did("2026-04-05T10:00", "weigh run-2 5L 5L");
     farm.did("2026-04-05T10:00", "weigh run-1 4.9L 5L");
     assert_snapshot!(farm.on("2026-04-05T11:00", "fills"), @"
-      run    net  packs  measured   mean  below TNE                       code
-      run-1   5L      2         2  4.95L          1  does not meet, held  P26093-01-Q
-      run-2   5L      2         2     5L          0  meets                P26095-01-A
+    run   net packs measured  mean below TNE                     code
+    run-1  5L     2        2 4.95L         1 does not meet, held P26093-01-Q
+    run-2  5L     2        2    5L         0 meets               P26095-01-A
     ");
     farm.did(
         "2026-04-05T11:30",

@@ -172,6 +172,7 @@ fn pack(mark: &str, key: &str, count: u32, from: &str) -> Event<Typed> {
             net: Quantity::read(net, &Measures::new()).expect("a quantity"),
             gtin: None,
             best_by_days: None,
+            best_by_month_end: false,
         }),
         count,
         from: vec![draw(from, "400g")],
@@ -300,6 +301,45 @@ fn some_packs_of_a_run_can_be_printed_alone() {
 }
 
 #[test]
+fn what_is_named_twice_or_backwards_is_refused() {
+    let farm = LabelFarm::new();
+    insta::assert_snapshot!(farm.label("run-1/2-5 run-1/4-8"), @"
+        error: run-1/4-5 is named twice
+        hint: name it once; for two labels of each, say `--copies 2`
+        --- exit 2 ---
+        ");
+    insta::assert_snapshot!(farm.label("run-1/3 run-1"), @"
+        error: run-1/3 is named twice
+        hint: name it once; for two labels of each, say `--copies 2`
+        --- exit 2 ---
+        ");
+    insta::assert_snapshot!(farm.label("--bins A07 all"), @"
+        error: A07 is named twice
+        hint: name it once; for two labels of each, say `--copies 2`
+        --- exit 2 ---
+        ");
+    insta::assert_snapshot!(farm.label("run-1/5-2"), @"
+        error: `run-1/5-2` runs backwards
+        hint: write it as in `castlot label run-1/2-5`
+        --- exit 2 ---
+        ");
+    assert!(farm.pdfs().is_empty());
+    let side_by_side = farm.label("run-1/2-3 run-1/4-8 --out all.pdf");
+    assert!(side_by_side.contains("7 labels on"), "{side_by_side}");
+}
+
+#[test]
+fn a_sheet_that_a_template_is_not_for_is_refused_with_those_it_is_for() {
+    let farm = LabelFarm::new();
+    insta::assert_snapshot!(farm.label("run-1 --template bag-small --sheet roll-57x32 --proof"), @"
+        refused: label `P26097-01-V/0001 to P26097-01-V/0012`: template `bag-small` is for labels of 63 × 72 mm to 80 × 92 mm, or 99 × 67 mm to 120 × 92 mm, or 99 × 93 mm to 130 × 120 mm, or 99 × 139 mm to 130 × 180 mm; this is 57 × 32 mm
+        no label could be laid out: 1 refused, 0 warned of
+        hint: `bag-small` goes on a4-3x4-63x72, a4-2x4-99x67, a4-2x3-99x93, a4-2x2-99x139, roll-100x150: name one with `--sheet`
+        --- exit 1 ---
+        ");
+}
+
+#[test]
 fn a_text_that_does_not_fit_is_named_once_and_nothing_is_written() {
     let farm = LabelFarm::new();
     fs::create_dir(farm.path("templates")).expect("a folder for templates");
@@ -410,7 +450,7 @@ fn a_held_run_has_no_label_to_be_sold_with_but_a_hold_tag() {
     ");
     insta::assert_snapshot!(farm.label("--hold run-1"), @"
     error: P26097-01-V is not on hold
-    hint: hold it with `castlot record hold --lot P26097-01-V --state hold --reason …`
+    hint: hold it with `castlot hold P26097-01-V --why …`
     --- exit 2 ---
     ");
 }

@@ -44,7 +44,10 @@ const HOMES: &[(&str, &[&str])] = &[
         &[
             "label/pdf.rs",
             "label/graft.rs",
+            "label/page_pen.rs",
             "label/page_picture.rs",
+            "label/page_words.rs",
+            "label/page_words_test.rs",
             "label/picture_test.rs",
             "label/subset.rs",
         ],

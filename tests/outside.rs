@@ -67,6 +67,12 @@ const PAPERS: Judge = Judge {
     programs: &["qpdf", "pdffonts", "pdftotext"],
 };
 
+const DISPATCH: Judge = Judge {
+    script: "judge_dispatch.py",
+    modules: &["PIL", "pypdfium2", "zxingcpp"],
+    programs: &["qpdf", "pdffonts", "pdftotext"],
+};
+
 const PRINTERS: Judge = Judge {
     script: "judge_printers.py",
     modules: &["tomllib", "numpy", "PIL", "pypdfium2", "zxingcpp"],
@@ -84,6 +90,19 @@ const FILLS: Judge = Judge {
     modules: &["numpy", "scipy"],
     programs: &[],
 };
+
+const OUTLOOK: Judge = Judge {
+    script: "judge_outlook.py",
+    modules: &["tomllib", "networkx", "numpy"],
+    programs: &[],
+};
+
+#[test]
+fn the_outlook_is_what_numpy_works_out_from_the_sheets() {
+    if OUTLOOK.is_here() {
+        OUTLOOK.run(&[path(demo_farm())]);
+    }
+}
 
 #[test]
 fn every_fill_is_judged_as_scipy_and_numpy_work_it_out() {
@@ -136,6 +155,13 @@ fn bar_codes_letters_and_pictures_are_there_to_be_read() {
 fn papers_are_sound_and_lack_nothing_that_the_trace_says() {
     if PAPERS.is_here() {
         PAPERS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn dispatch_notes_hold_the_packs_of_the_sales_sheet_and_no_others() {
+    if DISPATCH.is_here() {
+        DISPATCH.run(&[path(demo_farm())]);
     }
 }
 

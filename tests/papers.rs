@@ -97,10 +97,10 @@ fn a_drill_draws_a_lot_writes_its_folder_and_stops_its_clock() {
     assert_snapshot!(farm.on("2026-11-02T10:00", "drill --seed 7 --out drill-7"), @"
     drill-7/trace-file.pdf
     drill-7/drill-report.pdf
-    176 rows: drill-7/back.csv
-    3 rows: drill-7/buyers.csv
-    3 rows: drill-7/packs.csv
-    P26170-02-B
+    345 rows: drill-7/back.csv
+    2 rows: drill-7/buyers.csv
+    2 rows: drill-7/packs.csv
+    P26282-01-7
     --- stderr ---
     drawn by seed 7; the clock runs until `castlot drill finish drill-7`
     ");

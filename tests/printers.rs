@@ -22,13 +22,21 @@ offset_x = 1.5
 sheets = ["roll-100x150", "roll-57x32"]
 "#;
 
-/// The demo farm with a sheet printer and a roll printer.
-fn farm() -> TestFarm {
+/// The demo farm with printers of these tables in place of its own, which stand last in its settings.
+fn farm_with(printers: &str) -> TestFarm {
     let farm = TestFarm::demo();
     let path = farm.path("castlot.toml");
     let settings = std::fs::read_to_string(path).expect("the demo farm has settings");
-    farm.put("castlot.toml", settings + PRINTERS);
+    let (others, _) = settings
+        .split_once("[printer.")
+        .expect("the demo farm has printers");
+    farm.put("castlot.toml", format!("{others}{printers}"));
     farm
+}
+
+/// The demo farm with a sheet printer and a roll printer.
+fn farm() -> TestFarm {
+    farm_with(PRINTERS)
 }
 
 /// How each label of the first page is placed: the six numbers before `cm` (ISO 32000-1, 8.3.4).
@@ -150,7 +158,7 @@ fn two_printers_for_one_sheet_are_a_question() {
 
 #[test]
 fn a_ruler_is_printed_and_what_is_measured_on_it_becomes_settings() {
-    let farm = TestFarm::demo();
+    let farm = farm_with("");
     assert_snapshot!(farm.on(DEMO_END, "label --ruler --sheet a4-3x7-63x38 --printer laser"), @"
     ruler of a4-3x7-63x38 for `laser`: ruler.laser.a4-3x7-63x38.pdf
     --- stderr ---
@@ -188,7 +196,7 @@ fn a_ruler_is_printed_and_what_is_measured_on_it_becomes_settings() {
 
 #[test]
 fn a_ruler_that_was_measured_wildly_is_not_believed() {
-    let farm = TestFarm::demo();
+    let farm = farm_with("");
     let ruler = |measured: &str| {
         let line =
             format!("label --ruler --sheet a4-3x7-63x38 --printer laser --measured {measured}");
@@ -293,7 +301,7 @@ fn the_same_labels_make_the_same_pictures() {
 
 #[test]
 fn labels_printed_are_packs_and_spoiled_ones() {
-    let farm = TestFarm::demo();
+    let farm = farm_with("");
     farm.did(DEMO_END, "label run-94");
     assert_snapshot!(farm.on(DEMO_END, "reconcile run-94 --printed all --spoiled 3-4"), @"
     entry 4135
@@ -341,7 +349,7 @@ fn labels_printed_are_packs_and_spoiled_ones() {
 
 #[test]
 fn a_second_label_of_a_pack_says_why() {
-    let farm = TestFarm::demo();
+    let farm = farm_with("");
     assert_snapshot!(refused(&farm, DEMO_END, "reconcile run-92 --template tub --printed 2"), @r#"
     --- stderr ---
     error: pack 2 of run-92 has a good `tub` label already
@@ -381,7 +389,7 @@ fn a_second_label_of_a_pack_says_why() {
 
 #[test]
 fn what_cannot_be_counted_is_refused_and_nothing_is_recorded() {
-    let farm = TestFarm::demo();
+    let farm = farm_with("");
     let told = |line: &str| refused(&farm, DEMO_END, line);
     assert_snapshot!(told("reconcile run-94 --printed 7-9"), @"
     --- stderr ---
@@ -427,7 +435,7 @@ fn what_cannot_be_counted_is_refused_and_nothing_is_recorded() {
 #[test]
 fn the_digest_is_that_of_the_file_that_was_printed() {
     use sha2::{Digest, Sha256};
-    let farm = TestFarm::demo();
+    let farm = farm_with("");
     farm.did(DEMO_END, "label run-94");
     let pdf = std::fs::read(farm.path("run-94.bag-small.a4-2x4-99x67.pdf")).expect("labels");
     farm.did(DEMO_END, "reconcile run-94 --printed all");
@@ -445,7 +453,7 @@ fn the_digest_is_that_of_the_file_that_was_printed() {
         "{prints}"
     );
     // A label that was made differently since is another file, and is told to be.
-    let farm = TestFarm::demo();
+    let farm = farm_with("");
     farm.put("run-94.bag-small.a4-2x4-99x67.pdf", "%PDF of last week");
     assert_snapshot!(farm.on(DEMO_END, "reconcile run-94 --printed all"), @"
     entry 4135
@@ -457,7 +465,7 @@ fn the_digest_is_that_of_the_file_that_was_printed() {
 
 #[test]
 fn rows_that_do_not_add_up_are_named() {
-    let farm = TestFarm::demo();
+    let farm = farm_with("");
     farm.did(
         DEMO_END,
         "record print --packs 'run-94 #1-8' --template bag-small --printer laser --printed 10 --spoiled 1 --digest 0",

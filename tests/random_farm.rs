@@ -136,6 +136,7 @@ pub fn settings() -> Settings {
         net: Quantity::new(20_000, Unit::Millilitres),
         gtin: Some("09520123456788".parse().expect("a GTIN of GS1's examples")),
         best_by_days: Some(365),
+        best_by_month_end: false,
     };
     let zone = TimeZone::get("Europe/London").expect("the zone is bundled");
     Settings {

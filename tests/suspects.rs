@@ -24,8 +24,8 @@ fn two_calls_about_leaves_lead_to_the_load_behind_them() {
       the same pot fine
     Usually behind it: weedkiller carried over in manure, straw or green waste
     (aminopyralid, clopyralid).
-    It usually shows 121 to 427 days after it went in; days in brackets are none of
-    that time.
+    It usually shows 121 to 427 days after it went in; days in brackets lie outside
+    that.
     378 packs sold, complaints of 2 of them.
     Open, and about something else: call-1.
 
@@ -56,13 +56,13 @@ fn two_calls_about_leaves_lead_to_the_load_behind_them() {
 
     1. horse manure, strawy (manure-2): it reached both packs complained of;
     complaints of 4.7% of the packs with it and 0.0% of those without; p 0.013; went
-    in 70 to 171 days before the calls, a usual time.
+    in 70 to 171 days before the calls, within the usual time.
     2. spent brewers' grain (grain-3): it reached both packs complained of;
     complaints of 2.0% of the packs with it and 0.0% of those without; p 0.071; went
-    in 63 to 112 days before the calls, not a usual time.
+    in 63 to 112 days before the calls, not within the usual time.
     3. shredded plain board (card-3): it reached both packs complained of;
     complaints of 1.8% of the packs with it and 0.0% of those without; p 0.086; went
-    in 63 to 112 days before the calls, not a usual time.
+    in 63 to 112 days before the calls, not within the usual time.
 
     horse manure, strawy (manure-2) stands out; but 20 were compared, and by chance
     alone the best of so many may look as bad (at most 25.3%): that is a reason to
@@ -142,8 +142,8 @@ fn thin_fast_worms_lead_to_the_delivery_by_what_is_alive() {
       call-4, 2026-05-30, run-19 #1: thin fast worms
       call-5, 2026-05-30, run-19 #2: thin fast worms
     Usually behind it: other worms in the stock.
-    It usually shows 1 to 42 days after it went in; days in brackets are none of
-    that time.
+    It usually shows 1 to 42 days after it went in; days in brackets lie outside
+    that.
     106 packs sold, complaints of 2 of them.
 
     What it can have started with, the likeliest first; of the packs sold with it
@@ -154,7 +154,7 @@ fn thin_fast_worms_lead_to_the_delivery_by_what_is_alive() {
 
     1. bait worms, large (worms-4): it reached both packs complained of; complaints
     of 50.0% of the packs with it and 0.0% of those without; p 0.001; went in 17
-    days before the calls, a usual time.
+    days before the calls, within the usual time.
 
     bait worms, large (worms-4) is the only one upstream that it can have started
     with.

@@ -1,6 +1,9 @@
 //! Every integration test, in one binary. `layers` checks that no file of this folder is left out.
 
+mod ahead;
+mod artwork;
 mod bench;
+mod big_run;
 mod codes;
 mod complaints;
 mod corrections;
@@ -16,20 +19,27 @@ mod labels;
 mod layers;
 mod looking;
 mod no_panic;
+mod outlook;
 mod outside;
 mod packing;
+mod packing_slips;
 mod papers;
 mod printers;
 mod proof;
 mod properties;
+mod put_right;
 mod rack;
 mod random_farm;
 mod readme;
 mod recalls;
+mod rounds;
 mod same_bytes;
+mod season;
+mod selling;
 mod sheets;
 mod standards;
 mod starting;
 mod stock_closes;
+mod story;
 mod suspects;
 mod weighing;

@@ -26,7 +26,7 @@ fn a_run_weighed_short_is_held_in_the_same_step_and_released_when_it_was_worked_
     assert_snapshot!(refused(&farm, "2026-04-05T10:00", "sell run-1/2 --to 'a nursery'"), @"
     --- stderr ---
     error: P26093-01-Q has been held since 2026-04-05T10:00
-    hint: if it is clear, release it: `castlot record hold --lot P26093-01-Q --state release --reason WHY`
+    hint: if it can be let go by itself, release it: `castlot release P26093-01-Q --why WHY`
     hint: if it has to be, say why, as in `--despite WHY`
     --- exit 2 ---
     ");
@@ -42,7 +42,12 @@ fn a_run_weighed_short_is_held_in_the_same_step_and_released_when_it_was_worked_
     --- stderr ---
     note: Worm-worked compost 5L (run-1) meets the plan as copied here (2 of 2 packs measured)
     ");
-    assert_snapshot!(farm.on("2026-04-05T12:00", "sell run-1/2 --to 'a nursery'"), @"entry 19");
+    assert_snapshot!(farm.on("2026-04-05T12:00", "sell run-1/2 --to 'a nursery'"), @"
+    entry 19
+    1 pack sold to a nursery, 2026-04-05
+                                        best by     in store
+      run-1 #2  Worm-worked compost 5L  2027-04-03         0  P26093-01-Q
+    ");
     assert_snapshot!(farm.on("2026-04-06", "log run-1"), @"
     2026-04-03
       12  10:00    2 bags of Worm-worked compost 5L packed from cast-1 5.9kg, as
@@ -212,19 +217,30 @@ fn packs_filled_by_a_density_that_is_missing_old_or_wet_are_filled_with_a_word()
     );
     assert_snapshot!(farm.on("2026-05-05", "pack bag5 1 --from cast-2:2.9kg"), @"
     entry 16: P26125-01-G
+    1 bag of Worm-worked compost 5L: P26125-01-G #1, best by 2027-05-05
+      from              taken  left
+      cast-2  castings  2.9kg  100g  H26095-01-C
     --- stderr ---
     warning: castings (cast-2) has no density test: nothing tells how many litres its kilograms are
     ");
     assert_snapshot!(farm.on("2026-05-05", "pack bag5 1 --from cast-1:50g"), @"
     entry 17: P26125-02-E
+    1 bag of Worm-worked compost 5L: P26125-02-E #1, best by 2027-05-05
+      from              taken  left
+      cast-1  castings    50g   50g  H26091-01-7
     --- stderr ---
     warning: castings (cast-1): its density was measured 33 days before, and is old after 30 days; measure it again
     warning: castings (cast-1): its water was tested on 2026-04-05 (52%), after its density; measure that again
+    warning: Worm-worked compost 5L (P26125-02-E): ~83mL went in, and 1 pack of 5L is 5L; look at the amounts again
     ");
     settings(&farm, "\n[fills]\ndensity_days = 40\nwet_over = 50\n");
     assert_snapshot!(farm.on("2026-05-05", "pack bag5 1 --from cast-1:50g"), @"
     entry 18: P26125-03-C
+    1 bag of Worm-worked compost 5L: P26125-03-C #1, best by 2027-05-05
+      from              taken  left
+      cast-1  castings    50g    0g  H26091-01-7
     --- stderr ---
     warning: castings (cast-1): it was found wet on 2026-04-05 (52% water, over 50%); a litre of it weighs less when it has dried
+    warning: Worm-worked compost 5L (P26125-03-C): ~83mL went in, and 1 pack of 5L is 5L; look at the amounts again
     ");
 }

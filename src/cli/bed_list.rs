@@ -2,8 +2,8 @@
 
 use crate::farm::{BinCode, Farm, LotId, Moment};
 use crate::trace::Reached;
+use crate::trade::short_species;
 
-use super::beds::{short_species, walking_order};
 use super::phrase::days;
 use super::table::{Set, Table};
 
@@ -48,7 +48,7 @@ fn by_bin(farm: &Farm, beds: &[Reached]) -> String {
         ("between them lived", Set::Whole),
         ("there now", Set::Whole),
     ]);
-    for bin in walking_order(farm) {
+    for bin in farm.walking_order() {
         let here: Vec<LotId> = beds
             .iter()
             .map(|reached| reached.lot)

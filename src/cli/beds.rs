@@ -4,12 +4,11 @@
 //! `what` of the last feed, or null), `checked` (`when` and `feed_left` of the last check, or null) and `held` (the
 //! codes of the lots whose holds reach it).
 
-use std::collections::HashMap;
-
 use serde::Serialize;
 
-use crate::farm::{BedName, BinCode, Entry, Event, Farm, FeedLeft, LotCode, LotId, Place};
+use crate::farm::{Entry, Event, Farm, FeedLeft, LotId};
 use crate::trace::held;
+use crate::trade::short_species;
 
 use super::awaiting;
 use super::failure::Failure;
@@ -80,9 +79,9 @@ fn text(farm: &Farm, shed: &Shed) -> String {
 }
 
 fn beds(farm: &Farm) -> Vec<Bed> {
-    let last = last_visits(farm);
+    let last = farm.visits();
     let holds = held(farm);
-    let occupied = walking_order(farm).into_iter().filter_map(|bin| {
+    let occupied = farm.walking_order().into_iter().filter_map(|bin| {
         let standing = &farm.bins()[&bin];
         Some((
             bin,
@@ -93,7 +92,9 @@ fn beds(farm: &Farm) -> Vec<Bed> {
     occupied
         .map(|(bin, place, id)| {
             let lot = farm.lot(id);
-            let visits = last.get(&lot.code).copied().unwrap_or_default();
+            let entry = |place: usize| &farm.entries()[place];
+            let visits = last.get(&id).cloned().unwrap_or_default();
+            let last_fed = visits.feeds.first().copied();
             let since = lot.stays.last().map_or(lot.when, |stay| stay.from);
             let held = holds.get(&id).into_iter().flatten();
             Bed {
@@ -103,11 +104,8 @@ fn beds(farm: &Farm) -> Vec<Bed> {
                 mark: lot.mark.as_ref().map(ToString::to_string),
                 species: species(farm, id),
                 since: since.to_string(),
-                fed: visits.fed.and_then(|entry| fed(farm, entry)),
-                checked: visits.checked.map(|(entry, feed_left)| Checked {
-                    when: entry.when.to_string(),
-                    feed_left: feed_left.map(FeedLeft::word),
-                }),
+                fed: last_fed.and_then(|place| fed(farm, entry(place))),
+                checked: visits.checked.map(|place| checked(entry(place))),
                 held: held
                     .map(|by| farm.lot(by.origin).code.to_string())
                     .collect(),
@@ -117,53 +115,18 @@ fn beds(farm: &Farm) -> Vec<Bed> {
         .collect()
 }
 
-/// Returns the bins in the order of rack, shelf and place; those without a place last.
-pub fn walking_order(farm: &Farm) -> Vec<BinCode> {
-    let mut bins: Vec<(Option<&Place>, BinCode)> = farm
-        .bins()
-        .iter()
-        .map(|(code, bin)| (bin.standing.as_ref().map(|s| &s.place), *code))
-        .collect();
-    bins.sort_by_key(|(place, code)| (place.is_none(), place.map(Place::walk), *code));
-    bins.into_iter().map(|(_, code)| code).collect()
-}
-
 fn species(farm: &Farm, id: LotId) -> Option<String> {
     farm.species(id).map(ToOwned::to_owned)
 }
 
-/// The last feed of a bed, and the last look at it.
-#[derive(Clone, Copy, Default)]
-struct Visits<'a> {
-    fed: Option<&'a Entry>,
-    checked: Option<(&'a Entry, Option<FeedLeft>)>,
-}
-
-fn last_visits(farm: &Farm) -> HashMap<LotCode, Visits<'_>> {
-    let mut last: HashMap<LotCode, Visits<'_>> = HashMap::new();
-    for place in farm.order() {
-        let entry = &farm.entries()[*place];
-        match &entry.event {
-            Some(Event::Feed { bed, .. }) => {
-                if let Some(code) = code_of(bed) {
-                    last.entry(code).or_default().fed = Some(entry);
-                }
-            }
-            Some(Event::Check { bed, facts }) => {
-                if let Some(code) = code_of(bed) {
-                    last.entry(code).or_default().checked = Some((entry, facts.feed_left));
-                }
-            }
-            _ => {}
-        }
-    }
-    last
-}
-
-fn code_of(bed: &BedName<LotCode>) -> Option<LotCode> {
-    match bed {
-        BedName::Bin(_) => None,
-        BedName::Bed(code) | BedName::Found { bed: code, .. } => Some(*code),
+fn checked(entry: &Entry) -> Checked {
+    let feed_left = match &entry.event {
+        Some(Event::Check { facts, .. }) => facts.feed_left,
+        _ => None,
+    };
+    Checked {
+        when: entry.when.to_string(),
+        feed_left: feed_left.map(FeedLeft::word),
     }
 }
 
@@ -247,16 +210,6 @@ fn row(bed: &Bed) -> Vec<String> {
 /// Returns the day's part of a moment.
 fn day(when: &str) -> &str {
     when.split('T').next().unwrap_or(when)
-}
-
-/// Writes `E. fetida` for `Eisenia fetida`; a name of other shape as it is.
-pub fn short_species(name: &str) -> String {
-    match name.split_once(' ') {
-        Some((genus, rest)) if !rest.contains(' ') && genus.is_ascii() && genus.len() > 2 => {
-            format!("{}. {rest}", &genus[..1])
-        }
-        _ => name.to_owned(),
-    }
 }
 
 #[cfg(test)]

@@ -1,6 +1,6 @@
 //! What a complaint's page says: what may be behind the sign, which runs may be meant, when it went in.
 
-use crate::farm::{Farm, Moment};
+use crate::farm::{Farm, LotId, Moment};
 use crate::trade::Sign;
 
 use super::call::{About, Because, Call};
@@ -71,14 +71,21 @@ pub fn candidates(farm: &Farm, call: &Call) -> String {
 pub fn about(farm: &Farm, call: &Call) -> String {
     match &call.about {
         About::Pack(run, serial) => {
-            let lot = farm.lot(*run);
-            let name = lot.mark.as_ref().map(ToString::to_string);
-            let name = name.unwrap_or_else(|| lot.code.to_string());
             let serial = serial.map(|serial| format!(" #{}", serial.number()));
-            name + &serial.unwrap_or_default()
+            marked(farm, *run) + &serial.unwrap_or_default()
         }
-        About::AnyOf(runs, _) => format!("one of {}", count(runs.len() as u64, "run", "runs")),
+        About::AnyOf(runs, _) => match &runs[..] {
+            [only] => format!("perhaps {}", marked(farm, only.run)),
+            runs => format!("one of {}", count(runs.len() as u64, "run", "runs")),
+        },
     }
+}
+
+/// Names a run by its mark, or by its code where it has none.
+fn marked(farm: &Farm, run: LotId) -> String {
+    let lot = farm.lot(run);
+    let mark = lot.mark.as_ref().map(ToString::to_string);
+    mark.unwrap_or_else(|| lot.code.to_string())
 }
 
 /// Tells between which days the cause went in, by the usual lag.

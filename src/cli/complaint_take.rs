@@ -5,6 +5,7 @@ use crate::farm::{Event, Farm, LotSort, Noun, Recording, Settings};
 use super::call::Call;
 use super::failure::Failure;
 use super::named::{Asking, Subject};
+use super::period::Period;
 use super::phrase::paragraph;
 use super::shed::Shed;
 use super::write_down::{Said, Typing, maybe, put};
@@ -64,7 +65,31 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     if shed.json {
         return Ok(());
     }
-    tell(&recording, &shed.settings()?)
+    let settings = shed.settings()?;
+    for unread in unread(&recording.farm, &settings, args) {
+        voice::note(unread);
+    }
+    tell(&recording, &settings)
+}
+
+/// Tells what was typed that says nothing to castlot; it is kept as it was said.
+fn unread(farm: &Farm, settings: &Settings, args: &Args) -> Vec<String> {
+    let mut unread = Vec::new();
+    let pack = args.pack.as_deref();
+    if let Some(pack) = pack.filter(|pack| named_pack(farm, settings, pack).is_none()) {
+        unread.push(format!(
+            "warning: no pack or run of the diary is `{pack}`; it is kept as it was heard"
+        ));
+    }
+    let today = farm.entries().last().map(|entry| entry.when.day());
+    if let (Some(about), Some(today)) = (args.about.as_deref(), today)
+        && Period::read(about, settings.dates, today).is_none()
+    {
+        unread.push(format!(
+            "warning: `{about}` is no day, month or year; it is kept as it was said"
+        ));
+    }
+    unread
 }
 
 /// Tells the pack that is meant, by its code, from what was only heard of one.

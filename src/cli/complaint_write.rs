@@ -7,9 +7,10 @@ use super::complaint_show::find;
 use super::complaint_take::named_pack;
 use super::correct::replacement;
 use super::failure::Failure;
+use super::refusing::{misread, refused};
 use super::shed::Shed;
 use super::strike;
-use super::write_down::{Said, Typing, misread, put, refused};
+use super::write_down::{Said, Typing, put};
 
 /// Name the pack of a complaint that had half a code.
 ///

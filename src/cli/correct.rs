@@ -5,9 +5,10 @@ use crate::sheets::{Known, Reader, Row, row_of};
 
 use super::failure::Failure;
 use super::hint;
+use super::refusing::{misread, refused};
 use super::shed::Shed;
 use super::strike::why;
-use super::write_down::{Typing, misread, refused};
+use super::write_down::Typing;
 
 /// Put an entry right.
 ///
@@ -34,7 +35,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let mut settings = shed.settings()?;
     let stamp = shed.stamp(&settings);
     let zone = settings.clone();
-    let recording = shed.write(&zone, |farm| {
+    shed.put_right(&zone, |farm| {
         let entry = standing(farm, args.entry)?;
         let (row, typed) = replacement(farm, entry, &args.set)?;
         keep_product(&mut settings, entry, &typed);
@@ -47,8 +48,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
             why,
         };
         farm.correct(strike, draft, &stamp).map_err(refused)
-    })?;
-    shed.tell(&recording)
+    })
 }
 
 /// Returns an entry that holds something of its own.

@@ -200,7 +200,7 @@ fn report(
 }
 
 fn put_list(path: &Path, columns: [&str; 6], rows: &[[String; 6]]) -> Result<(), Failure> {
-    write_whole(path, &sheets::list(columns, rows))?;
+    write_whole(path, &sheets::list(columns, rows.iter().cloned()))?;
     let rows = count(rows.len(), "row", "rows");
     out::print(&format!("{rows}: {}\n", path.display()))
 }

@@ -2,8 +2,8 @@
 //! having been worked over.
 
 use crate::farm::{
-    Draft, Entry, Event, Farm, HoldStep, LotId, LotName, Reach, Recording, SHORT_FILLS, Settings,
-    Stamp, Word,
+    Draft, Entry, Event, Farm, HoldStep, LotCode, LotId, LotName, Meant, Reach, Recording,
+    SHORT_FILLS, Settings, Stamp, Word,
 };
 use crate::trade::{Measuring, Verdict};
 
@@ -21,25 +21,22 @@ enum Next {
     Nothing,
 }
 
-/// Returns what is to be recorded beside new entries: holds and releases of the runs they weigh.
-pub fn following(recording: &Recording, settings: &Settings, stamp: &Stamp) -> Vec<Draft> {
-    let runs = weighed(&recording.farm, recording.entries());
-    let drafts = runs.into_iter();
-    drafts
-        .filter_map(|run| {
-            let checked = check(&recording.farm, settings, run, Measuring::Whole)?;
-            draft(&recording.farm, &checked, stamp)
-        })
-        .collect()
-}
-
-/// Records the drafts with what follows on them, or without where that would upset what is recorded already: that a run
-/// was found short is never refused.
-pub fn with(alone: Recording, more: Vec<Draft>) -> Recording {
+/// Adds to what is recorded what it asks for: holds and releases of the runs whose weighings it changes.
+///
+/// Where these would upset what is recorded already they are left out: that a run was found short is never refused.
+pub fn beside(alone: Recording, settings: &Settings, stamp: &Stamp) -> Recording {
+    let farm = &alone.farm;
+    let runs = weighed(farm, alone.entries()).into_iter();
+    let drafts: Vec<Draft> = runs
+        .filter_map(|run| draft(farm, &check(farm, settings, run, Measuring::Whole)?, stamp))
+        .collect();
     let Some(written) = alone.entries().first().map(|entry| entry.written) else {
         return alone;
     };
-    alone.and(more, written).unwrap_or(alone)
+    if drafts.is_empty() {
+        return alone;
+    }
+    alone.and(drafts, written).unwrap_or(alone)
 }
 
 /// Records what a run's fills ask for now, for `castlot fills --hold`; `false` where they ask for nothing.
@@ -52,7 +49,7 @@ pub fn now(shed: &Shed, settings: &Settings, run: LotId) -> Result<bool, Failure
         asked = draft.is_some();
         let drafts = draft.into_iter().collect();
         farm.record(drafts, shed.now)
-            .map_err(super::write_down::refused)
+            .map_err(super::refusing::refused)
     })?;
     if asked {
         shed.tell(&recording)?;
@@ -83,8 +80,11 @@ pub fn told_of_overlooked(runs: usize) -> Option<String> {
 
 /// Says how the runs that entries weigh now stand, a line each.
 pub fn words(farm: &Farm, entries: &[Entry], settings: &Settings) -> Vec<String> {
-    let runs = weighed(farm, entries).into_iter();
-    let checked = runs.filter_map(|run| check(farm, settings, run, Measuring::Whole));
+    let mut runs = weighed(farm, entries);
+    runs.extend(let_go(farm, entries));
+    let checked = runs
+        .into_iter()
+        .filter_map(|run| check(farm, settings, run, Measuring::Whole));
     checked
         .flat_map(|checked| [unread(farm, &checked), Some(word(farm, &checked))])
         .flatten()
@@ -114,9 +114,10 @@ fn word(farm: &Farm, checked: &Checked<'_>) -> String {
         Verdict::DoesNotMeet => {
             let wrong = listed(&checked.wrong());
             let held = if short.is_empty() {
-                "it could not be held"
+                let code = farm.lot(checked.run).code;
+                format!("it is not held; hold it with `castlot fills {code} --hold`")
             } else {
-                "it is held until it is worked over and weighed again"
+                "it is held until it is worked over and weighed again".to_owned()
             };
             format!("warning: {run} does not meet {plan} ({wrong}); {held}")
         }
@@ -128,18 +129,50 @@ fn word(farm: &Farm, checked: &Checked<'_>) -> String {
     }
 }
 
-/// Returns the runs that entries weigh, each once.
+/// Returns the runs whose weighings entries add, replace or strike, each once.
 fn weighed(farm: &Farm, entries: &[Entry]) -> Vec<LotId> {
+    let touched = entries.iter().chain(struck(farm, entries));
+    runs_of(farm, touched, |event| {
+        if let Event::Weighing { run, .. } = event {
+            return Some(*run);
+        }
+        None
+    })
+}
+
+/// Returns the runs whose hold for their fills entries strike: somebody meant to, so that it is only told.
+fn let_go(farm: &Farm, entries: &[Entry]) -> Vec<LotId> {
+    let struck = struck(farm, entries);
+    runs_of(farm, struck, |event| {
+        if let Event::Hold { lot, reason, .. } = event {
+            let why = reason.said()?;
+            return why.starts_with(SHORT_FILLS).then_some(*lot);
+        }
+        None
+    })
+}
+
+fn runs_of<'a>(
+    farm: &'a Farm,
+    entries: impl IntoIterator<Item = &'a Entry>,
+    of: impl Fn(&Event<Meant>) -> Option<LotCode>,
+) -> Vec<LotId> {
     let mut runs = Vec::new();
     for entry in entries {
-        if let Some(Event::Weighing { run, .. }) = &entry.event
-            && let Some(run) = farm.lot_of(*run)
+        let code = entry.event.as_ref().and_then(&of);
+        if let Some(run) = code.and_then(|code| farm.lot_of(code))
             && !runs.contains(&run)
         {
             runs.push(run);
         }
     }
     runs
+}
+
+/// Returns the entries that others strike.
+fn struck<'a>(farm: &'a Farm, entries: &'a [Entry]) -> impl Iterator<Item = &'a Entry> {
+    let strikes = entries.iter().filter_map(|entry| entry.strikes.as_ref());
+    strikes.filter_map(|strike| farm.entry(strike.entry))
 }
 
 fn next(farm: &Farm, checked: &Checked<'_>) -> Next {

@@ -4,19 +4,17 @@
 //! of them, pack runs first, each with `code`, `ref`, `kind`, `name`, `when`, `serial` (of the pack, where one was
 //! given), `fits` (how many of the things asked) and `why` (a line each).
 
-use jiff::civil::Date;
 use serde::Serialize;
 
-use crate::farm::{Event, Farm, Fate, Lot, LotId, LotSort, Moment, SaleTo, Serial, Settings, Word};
+use crate::farm::{Farm, LotId, LotSort, Serial, Settings};
 
 use super::failure::Failure;
+use super::find_sale::best_sale;
 use super::half_code::HalfCode;
 use super::named::title;
 use super::out;
 use super::period::{Near, Period};
-use super::phrase::{at, count};
 use super::shed::Shed;
-use super::telling::buyer;
 
 /// Find a lot by half a code, by where a pack was bought, or by about when.
 ///
@@ -204,82 +202,6 @@ fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
             newest,
         ),
     })
-}
-
-/// A sale that may be the one.
-struct SaleFit {
-    place: bool,
-    near: Option<Near>,
-    reason: String,
-}
-
-/// Returns the sale of a run that fits best the place and the time asked for.
-fn best_sale(farm: &Farm, wanted: &Wanted, lot: &Lot) -> Option<SaleFit> {
-    let lines = lot.shelf.as_ref()?.lines().iter();
-    let sold = lines.filter(|line| line.fate == Fate::Sold);
-    let fits = sold.filter_map(|line| {
-        let entry = &farm.entries()[line.entry];
-        let Some(Event::Sale { to, .. }) = &entry.event else {
-            return None;
-        };
-        let place = wanted.bought.as_ref().is_some_and(|place| is_at(to, place));
-        let near = wanted
-            .about
-            .as_ref()
-            .and_then(|about| about.near(entry.when));
-        let told = told_sale(to, entry.when, near);
-        (place || near.is_some()).then_some(SaleFit {
-            place,
-            near,
-            reason: told,
-        })
-    });
-    fits.min_by_key(|fit| {
-        let near = match fit.near {
-            Some(Near::Within) => 0,
-            Some(Near::Days(days)) => days.unsigned_abs(),
-            None => u64::MAX,
-        };
-        let met = usize::from(fit.place) + usize::from(fit.near.is_some());
-        (std::cmp::Reverse(met), near)
-    })
-}
-
-fn told_sale(to: &SaleTo, when: Moment, near: Option<Near>) -> String {
-    let sold = format!("sold {} on {}", buyer(to), day(when.day()));
-    match near {
-        Some(Near::Days(days)) if days < 0 => {
-            let days = count(days.unsigned_abs(), "day", "days");
-            format!("{sold}, {days} before")
-        }
-        Some(Near::Days(days)) => {
-            let days = count(days.unsigned_abs(), "day", "days");
-            format!("{sold}, {days} after")
-        }
-        Some(Near::Within) | None => sold,
-    }
-}
-
-fn day(day: Date) -> String {
-    at(Moment::day_only(day))
-}
-
-/// Tells whether a sale was at a place, or to a buyer, in whose name every word of the place stands.
-fn is_at(to: &SaleTo, place: &str) -> bool {
-    let names = [&to.buyer, &to.market].into_iter().flatten();
-    let place = place.to_lowercase();
-    let words: Vec<&str> = place
-        .split(|c: char| !c.is_alphanumeric())
-        .filter(|word| !matches!(*word, "" | "a" | "an" | "the" | "at" | "in" | "of" | "on"))
-        .collect();
-    let said: Vec<String> = names
-        .filter_map(Word::said)
-        .map(str::to_lowercase)
-        .collect();
-    !words.is_empty()
-        && said
-            .iter()
-            .any(|name| words.iter().all(|word| name.contains(word)))
 }
 
 fn page(found: &Found) -> String {

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use crate::farm::{Farm, LotId, Noun, Reach, Recording};
+use crate::farm::{Farm, LotId, Noun, Reach, Recording, Settings};
 
 use super::failure::Failure;
-use super::named::called;
+use super::named::{Asking, Subject, called};
 use super::phrase::count;
 use super::reached;
 use super::shed::Shed;
@@ -21,7 +21,7 @@ use super::write_down::{Said, Typing, maybe, put};
 /// Example: `castlot hold manure-3 --why "the hay was never vouched for"`
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// Lots: deliveries, beds, batches or runs.
+    /// Lots: deliveries, beds, batches or runs; a bin stands for the bed in it.
     #[arg(value_name = "LOT", required = true)]
     lots: Vec<String>,
     /// Why.
@@ -36,10 +36,10 @@ pub struct Args {
 
 /// Puts lots on hold, and tells what that reaches.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    let recording = shed.record_and_give(Typing::Words, |_, _| {
+    let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         let rows = args.lots.iter().map(|lot| {
             let mut row = args.said.row(Noun::Hold);
-            put(&mut row, "lot", lot.clone());
+            put(&mut row, "lot", lot_or_bed(farm, settings, lot));
             put(&mut row, "state", "hold");
             put(&mut row, "reason", &*args.why);
             maybe(&mut row, "reach", args.reach.as_deref());
@@ -53,6 +53,23 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         }
     }
     Ok(())
+}
+
+/// Returns the code of the bed in a bin, where a bin was typed; else what was typed, for the sheets' reader to read.
+pub(super) fn lot_or_bed(farm: &Farm, settings: &Settings, typed: &str) -> String {
+    let asking = Asking {
+        farm,
+        settings,
+        command: "show",
+    };
+    match asking.find(typed) {
+        Ok(Subject::Bin(_)) => match asking.find_lot(typed, None) {
+            Ok((bed, _)) => farm.lot(bed).code.to_string(),
+            Err(_) => typed.to_owned(),
+        },
+        Ok(Subject::Pack(..) | Subject::Lot(_) | Subject::Struck(..) | Subject::Rack(_))
+        | Err(_) => typed.to_owned(),
+    }
 }
 
 /// Tells what each hold of a recording reaches.

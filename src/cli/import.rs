@@ -15,7 +15,7 @@ use super::fills_check::check_all;
 use super::phrase::count;
 use super::shed::Shed;
 use super::waiting::Waiting;
-use super::{fills_hold, hint, out, voice, write_down};
+use super::{fills_hold, hint, incoming, out, permission_words, voice, warned};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///
@@ -60,11 +60,43 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let recording = recorded?;
     let import = import.expect("the rule kept what it read before anything was written");
     tell(shed, &recording, &import)?;
+    if let Some(told) = incoming::not_held(&recording.farm, recording.entries(), &settings.hold) {
+        voice::note(format!("warning: {told}"));
+    }
     if let Some(told) = overlooked(&recording, &settings) {
         voice::note(format!("warning: {told}"));
         voice::note("hint: list them with `castlot fills`");
     }
+    if let Some(told) = unanswered(&recording, &settings) {
+        voice::note(told);
+    }
     Ok(())
+}
+
+/// Tracing a run takes longer the more lots there are; a whole history at once is left to `castlot permissions`.
+const MOST_TRACED: usize = 100_000;
+
+/// Says how many runs just packed hold what no permission answers for, or where to look for them.
+fn unanswered(recording: &Recording, settings: &Settings) -> Option<String> {
+    let (farm, entries) = (&recording.farm, recording.entries());
+    let is_pack = |event: &Event<_>| matches!(event, Event::Pack { .. });
+    let packed = entries.iter().flat_map(|entry| &entry.event);
+    let packed = packed.filter(|event| is_pack(event)).count();
+    let hint = "see which, and whom to ask, with `castlot permissions`";
+    if packed * farm.lots().count() > MOST_TRACED {
+        return Some(format!(
+            "note: some runs may hold what no permission answers for; {hint}"
+        ));
+    }
+    match permission_words::about_packs(farm, settings, entries).len() {
+        0 => None,
+        1 => Some(format!(
+            "warning: 1 run holds what no permission answers for; {hint}"
+        )),
+        runs => Some(format!(
+            "warning: {runs} runs hold what no permission answers for; {hint}"
+        )),
+    }
 }
 
 /// Says that runs just weighed, or others, are short and on the shelf: an import holds nothing that its sheets do not.
@@ -155,7 +187,7 @@ fn tell(shed: &Shed, recording: &Recording, import: &Import) -> Result<(), Failu
         Some(origin) => format!("{origin}: "),
         None => String::new(),
     };
-    for line in write_down::warnings(recording, place) {
+    for line in warned::warnings(recording, place) {
         voice::note(line);
     }
     if import.skipped > 0 {

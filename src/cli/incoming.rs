@@ -6,10 +6,10 @@
 use jiff::Timestamp;
 
 use crate::farm::{
-    Draft, Entry, Event, Farm, HoldSetting, HoldStep, LotName, Problem, Reach, Recording, Typed,
-    Word,
+    Draft, Entry, Event, Farm, HoldSetting, HoldStep, LotId, LotName, Problem, Reach, Recording,
+    Typed, Word,
 };
-use crate::trace::{due, is_held_for_the_test_alone, is_incoming};
+use crate::trace::{due, is_held_for_the_test_alone, is_incoming, tested};
 use crate::trade::{BEAN, Bean, passed};
 
 use super::named::called;
@@ -71,6 +71,33 @@ fn let_go(farm: &Farm, entry: &Entry, setting: &HoldSetting) -> Option<Event<Typ
         lot: LotName::Code(*lot),
         step: HoldStep::Release,
         reason: Word::of(&reason)?,
+    })
+}
+
+/// Tells of deliveries that an import has written and that nothing holds, though others of their kind wait for a test.
+///
+/// What is used up is past holding.
+pub fn not_held(farm: &Farm, entries: &[Entry], setting: &HoldSetting) -> Option<String> {
+    let made = entries.iter().filter_map(Entry::made);
+    let lots = made.filter_map(|code| farm.lot_of(code));
+    let waits = |id: &LotId| {
+        let lot = farm.lot(*id);
+        let is_left = lot.stock.left().is_none_or(|left| left.value() > 0);
+        is_incoming(lot, setting)
+            && is_left
+            && !lot.is_held()
+            && tested(farm, *id, &setting.until).is_none_or(|found| !found.passed)
+    };
+    let names: Vec<String> = lots
+        .filter(waits)
+        .map(|id| farm.lot(id).code.to_string())
+        .collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "castlot.toml holds what comes in until a {} test is recorded; an import holds nothing by itself: `castlot hold {} --why WHY`",
+            setting.until,
+            names.join(" ")
+        )
     })
 }
 

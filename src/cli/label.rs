@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use crate::farm::SerialRange;
 use crate::label::{Order, Sheet, Subject};
 
 use super::failure::Failure;
@@ -100,11 +101,15 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let sheaves = match args.form() {
         Form::Pdf => {
             let sheaves = proof::to_print(proofed)?;
-            args.again.judge(&order, &farm, &settings)?;
+            let despite = args.proof.despite.as_deref();
+            args.again.judge(&order, &farm, &settings, despite)?;
             sheaves
         }
         Form::Pictures => proof::to_look_at(&proofed),
     };
+    let labels = sheaves.iter();
+    let labels: usize = labels.map(|sheaf| args.placing.count(&sheaf.labels)).sum();
+    Order::bounded(u64::try_from(labels).unwrap_or(u64::MAX))?;
     let files = match &args.out {
         Some(path) => vec![File::of_all(sheaves, path, &settings)?],
         None => sheaves
@@ -205,6 +210,7 @@ impl Args {
             return Err(Failure::refused("nothing is named to print a label for")
                 .hint("name a lot, as in `castlot label run-7`, or `castlot label --bins all`"));
         }
+        once_each(&subjects, picker)?;
         let sheet = self.sheet.as_deref().map(str::parse::<Sheet>).transpose()?;
         Ok(Order {
             subjects,
@@ -212,4 +218,32 @@ impl Args {
             sheet,
         })
     }
+}
+
+/// Refuses what is named twice: a second label of a pack would bear the serial of the first.
+fn once_each(subjects: &[Subject], picker: Picker) -> Result<(), Failure> {
+    for (at, subject) in subjects.iter().enumerate() {
+        if let Some(twice) = subjects[..at].iter().find_map(|s| common(s, subject)) {
+            let text = format!("{} is named twice", picker.name(&twice));
+            let hint = "name it once; for two labels of each, say `--copies 2`";
+            return Err(Failure::refused(text).hint(hint));
+        }
+    }
+    Ok(())
+}
+
+/// Returns what two subjects have in common, or the first pack of it.
+fn common(one: &Subject, other: &Subject) -> Option<Subject> {
+    let (Subject::Packs(run, first), Subject::Packs(other_run, second)) = (one, other) else {
+        return (one == other).then(|| other.clone());
+    };
+    if run != other_run {
+        return None;
+    }
+    let (Some(first), Some(second)) = (first, second) else {
+        return Some(Subject::Packs(*run, first.or(*second)));
+    };
+    let from = first.first().max(second.first());
+    let shared = SerialRange::new(from, first.last().min(second.last()))?;
+    Some(Subject::Packs(*run, Some(shared)))
 }

@@ -4,6 +4,7 @@ use crate::farm::{Farm, LotId, Serial, SerialRange, Settings};
 use crate::label::{Order, Subject, all_packs, counts, ranges, templates_of_product};
 
 use super::failure::Failure;
+pub use super::named::mark_or_code;
 use super::voice;
 
 /// Whether a second label of a pack is meant.
@@ -29,22 +30,53 @@ struct Confirmed {
 
 impl Again {
     /// Refuses an order of labels that packs have already, unless it says why; with a reason, says how to count them.
-    pub fn judge(&self, order: &Order, farm: &Farm, settings: &Settings) -> Result<(), Failure> {
+    pub fn judge(
+        &self,
+        order: &Order,
+        farm: &Farm,
+        settings: &Settings,
+        despite: Option<&str>,
+    ) -> Result<(), Failure> {
         let confirmed = confirmed(order, farm, settings);
+        let despite = despite.map_or_else(String::new, |why| format!(" --despite {}", quoted(why)));
         let Some(why) = self.why.as_deref().filter(|_| self.again) else {
-            return refuse(farm, &confirmed);
+            refuse(farm, &confirmed)?;
+            if !despite.is_empty() {
+                say_how_to_count(order, farm, &despite);
+            }
+            return Ok(());
         };
         for found in &confirmed {
             let (run, packs) = (mark_or_code(farm, found.run), listed(&found.packs));
             let template = &found.template;
             voice::note(format!(
                 "note: when they are out: `castlot reconcile {run} --template {template} --printed {packs} --again \
-                 --why \"{}\"`",
-                why.replace('"', "'")
+                 --why {}{despite}`",
+                quoted(why)
             ));
         }
         Ok(())
     }
+}
+
+/// Says how the reason for labelling a stopped run gets into the diary: when its labels are counted.
+fn say_how_to_count(order: &Order, farm: &Farm, despite: &str) {
+    let template = order.template.as_ref();
+    let template = template.map_or_else(String::new, |name| format!(" --template {name}"));
+    for subject in &order.subjects {
+        if let Subject::Packs(run, range) = subject {
+            let packs = range.map_or_else(|| "all".to_owned(), |range| range.to_string());
+            let run = mark_or_code(farm, *run);
+            voice::note(format!(
+                "note: when they are out: `castlot reconcile {run}{template} --printed {packs}{despite}`"
+            ));
+        }
+    }
+}
+
+/// Writes a text as it is typed.
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('"', "'"))
 }
 
 fn refuse(farm: &Farm, confirmed: &[Confirmed]) -> Result<(), Failure> {
@@ -107,13 +139,6 @@ fn confirmed(order: &Order, farm: &Farm, settings: &Settings) -> Vec<Confirmed> 
         }
     }
     found
-}
-
-/// Names a run as its packer does: by its mark, or else its code.
-pub fn mark_or_code(farm: &Farm, run: LotId) -> String {
-    let lot = farm.lot(run);
-    let mark = lot.mark.as_ref().map(ToString::to_string);
-    mark.unwrap_or_else(|| lot.code.to_string())
 }
 
 /// Writes which packs, and what follows them: `pack 2` has, `packs 1-4,7` have.

@@ -1,6 +1,6 @@
 //! What a person is told of labels that cannot be made, and what to do next.
 
-use crate::label::{Finding, LabelError, Proof, Refused};
+use crate::label::{Finding, LabelError, Problem, Proof, Refused, Sheet, Size};
 
 use super::failure::{Failure, Kind};
 
@@ -18,14 +18,18 @@ impl From<LabelError> for Failure {
             | LabelError::NotHeld { .. }
             | LabelError::BedEnded { .. }
             | LabelError::NoSuchPack { .. }
+            | LabelError::TooMany { .. }
             | LabelError::Nothing
             | LabelError::OtherSize { .. }
             | LabelError::Pdf { .. } => Kind::Refused,
         };
         let hints = match &error {
             LabelError::Refused { proof } => proof_hints(proof),
-            LabelError::NotHeld { code } => vec![format!(
-                "hold it with `castlot record hold --lot {code} --state hold --reason …`"
+            LabelError::NotHeld { code } => {
+                vec![format!("hold it with `castlot hold {code} --why …`")]
+            }
+            LabelError::TooMany { most, .. } => vec![format!(
+                "print them in parts, as in `castlot label run-7/1-{most}`"
             )],
             LabelError::WhichPrinter { names, .. } => {
                 let first = names.first().map_or("NAME", String::as_str);
@@ -73,12 +77,27 @@ fn hint(finding: &Finding<Refused>) -> Option<String> {
         Refused::NoDensity { batch } => Some(format!(
             "weigh a litre and record it: `castlot record test --lot {batch} --test density --value 600 --unit g/L`"
         )),
-        Refused::Layout(_)
+        Refused::Layout(Problem::NoLayout {
+            template, suits, ..
+        }) => sheets_for(template, suits),
+        Refused::Layout(
+            Problem::Missing { .. }
+            | Problem::Overflow { .. }
+            | Problem::NoGlyph { .. }
+            | Problem::NoCode { .. }
+            | Problem::CodeTooLong { .. }
+            | Problem::CodeTooFine { .. }
+            | Problem::Crowded { .. }
+            | Problem::Bars { .. },
+        )
         | Refused::FineCode { .. }
         | Refused::BrokenDots { .. }
+        | Refused::BrokenBars { .. }
+        | Refused::BarsQuietZone
         | Refused::QuietZone { .. }
         | Refused::NearCut { .. }
         | Refused::NotSaid { .. }
+        | Refused::LotOnLid
         | Refused::LowFigures { .. }
         | Refused::LowSign { .. }
         | Refused::NotForSign { .. }
@@ -88,4 +107,18 @@ fn hint(finding: &Finding<Refused>) -> Option<String> {
         | Refused::NotInIt { .. }
         | Refused::LeftOut { .. } => None,
     }
+}
+
+/// Names the sheets whose labels a template is for.
+fn sheets_for(template: &str, suits: &[(Size, Size)]) -> Option<String> {
+    let fits = |sheet: &&Sheet| {
+        let cell = sheet.cell();
+        suits.iter().any(|(least, most)| {
+            (least.width..=most.width).contains(&cell.width)
+                && (least.height..=most.height).contains(&cell.height)
+        })
+    };
+    let names: Vec<&str> = Sheet::ALL.iter().filter(fits).map(Sheet::name).collect();
+    let names = names.join(", ");
+    (!names.is_empty()).then(|| format!("`{template}` goes on {names}: name one with `--sheet`"))
 }

@@ -6,6 +6,7 @@ use crate::farm::{BinCode, Event, Farm, LotId, LotSort, Refusal, Serial, SerialR
 use crate::label::Subject;
 
 use super::failure::Failure;
+use super::label_again::mark_or_code;
 use super::named::{self, Asking};
 
 /// Names every bin or rack.
@@ -32,7 +33,13 @@ impl<'a> Picker<'a> {
 
     /// Finds what a code, a mark or a scanned text names; `run-7/3-10` names some packs.
     pub fn pick(self, text: &str) -> Result<Subject, Failure> {
-        if let Some((lot, range)) = some_packs(text) {
+        if let Some((lot, first, last)) = some_packs(text) {
+            let range = SerialRange::new(first, last).ok_or_else(|| {
+                let (first, last) = (first.number(), last.number());
+                Failure::refused(format!("`{text}` runs backwards")).hint(format!(
+                    "write it as in `castlot label {lot}/{last}-{first}`"
+                ))
+            })?;
             return self.packs(self.lot(lot)?, range);
         }
         match self.asking.find(text)? {
@@ -51,6 +58,17 @@ impl<'a> Picker<'a> {
                 Err(Failure::refused(struck.to_string())
                     .hint(format!("read what was struck with `castlot show {code}`")))
             }
+        }
+    }
+
+    /// Names a subject as its packer does.
+    pub fn name(self, subject: &Subject) -> String {
+        let lot = |id: LotId| mark_or_code(self.asking.farm, id);
+        match subject {
+            Subject::Packs(run, None) | Subject::Lot(run) | Subject::Hold(run) => lot(*run),
+            Subject::Packs(run, Some(range)) => format!("{}/{range}", lot(*run)),
+            Subject::Bin(bin) => bin.to_string(),
+            Subject::Rack(rack) => rack.clone(),
         }
     }
 
@@ -179,12 +197,11 @@ impl<'a> Range<'a> {
 }
 
 /// Reads `LOT/3-10` or `LOT #3-10`.
-fn some_packs(text: &str) -> Option<(&str, SerialRange)> {
+fn some_packs(text: &str) -> Option<(&str, Serial, Serial)> {
     let (lot, serials) = text.rsplit_once(['/', '#'])?;
     let (first, last) = serials.split_once('-')?;
     let serial = |text: &str| Serial::read(text).ok();
-    let range = SerialRange::new(serial(first)?, serial(last)?)?;
-    Some((lot.trim(), range))
+    Some((lot.trim(), serial(first)?, serial(last)?))
 }
 
 fn not_empty(picked: Vec<Subject>, text: &str) -> Result<Vec<Subject>, Failure> {

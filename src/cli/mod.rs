@@ -7,7 +7,10 @@ mod balance;
 mod balance_json;
 mod balance_page;
 mod bed;
+mod bed_life;
+mod bed_life_page;
 mod bed_list;
+mod bed_look;
 mod beds;
 mod beside;
 mod blend;
@@ -29,6 +32,7 @@ mod entries;
 mod export;
 mod failure;
 mod feed;
+mod fill_doubt;
 mod fill_target;
 mod fill_target_page;
 mod fills;
@@ -39,9 +43,14 @@ mod fills_json;
 mod fills_page;
 mod fills_svg;
 mod find;
+mod find_sale;
 mod forget;
 mod give_back;
 mod half_code;
+mod hatchery;
+mod hatchery_json;
+mod hatchery_page;
+mod herds;
 mod hint;
 mod hold;
 mod import;
@@ -59,12 +68,20 @@ mod named;
 mod new;
 mod oldest;
 mod out;
+mod outlook;
+mod outlook_feed;
+mod outlook_json;
+mod outlook_page;
+mod outlook_svg;
+mod outlook_text;
+mod outlook_work;
 mod own_templates;
 mod pack;
 mod pack_told;
 mod paper;
 mod paper_dispatch;
 mod paper_recall;
+mod paper_round;
 mod paper_trace_file;
 mod period;
 mod permission_words;
@@ -77,6 +94,7 @@ mod recall;
 mod recall_json;
 mod recall_page;
 mod recall_reply;
+mod recall_who;
 mod reconcile;
 mod reconcile_digest;
 mod reconcile_rows;
@@ -84,8 +102,16 @@ mod reconcile_told;
 mod record;
 mod record_help;
 mod recording;
+mod refusing;
 mod release;
+mod round;
+mod round_answer;
+mod round_filled;
+mod round_json;
+mod round_record;
 mod sales;
+mod scan;
+mod scan_line;
 mod sell;
 mod sell_told;
 mod settings_file;
@@ -95,6 +121,8 @@ mod settings_limits;
 mod settings_permission;
 mod settings_printer;
 mod settings_product;
+mod settings_qr;
+mod settings_round;
 mod shed;
 mod shelves;
 mod show;
@@ -127,7 +155,9 @@ mod undo;
 mod verify;
 mod voice;
 mod waiting;
+mod warned;
 mod weigh;
+mod whom;
 mod words;
 mod write_down;
 
@@ -190,6 +220,11 @@ enum Command {
     Show(show::Args),
     Find(find::Args),
     Beds(beds::Args),
+    Round(round::Args),
+    Scan(scan::Args),
+    BedLife(bed_life::Args),
+    Hatchery(hatchery::Args),
+    Outlook(outlook::Args),
     Stock(stock::Args),
     Fills(fills::Args),
     FillTarget(fill_target::Args),
@@ -226,6 +261,11 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Show(args) => show::run(&shed, args),
         Command::Find(args) => find::run(&shed, args),
         Command::Beds(args) => beds::run(&shed, args),
+        Command::Round(args) => round::run(&shed, args),
+        Command::Scan(args) => scan::run(&shed, args),
+        Command::BedLife(args) => bed_life::run(&shed, args),
+        Command::Hatchery(args) => hatchery::run(&shed, args),
+        Command::Outlook(args) => outlook::run(&shed, args),
         Command::Stock(args) => stock::run(&shed, args),
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),

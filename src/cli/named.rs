@@ -126,6 +126,11 @@ impl Asking<'_> {
             .iter()
             .filter_map(|mark| Some(self.farm.lot(self.farm.marked(mark)?).code))
             .collect();
+        let near = if near.is_empty() {
+            self.farm.codes_with(mark.as_str())
+        } else {
+            near
+        };
         let failure = Failure::refused(format!("no lot, bin or rack is called `{mark}`"));
         Err(if near.is_empty() {
             failure.hint(format!("look for half a code with `castlot find {mark}`"))
@@ -146,10 +151,26 @@ impl Asking<'_> {
         if let Some(lot) = mark.and_then(|mark| self.farm.marked(&mark)) {
             return Ok(Subject::Lot(lot));
         }
-        let failure = Failure::refused(format!("no bin or rack is called `{bin}`"));
-        Err(match nearly(self.farm, bin) {
-            Some(near) => failure.hint(format!("bin {near}: `castlot {} {near}`", self.command)),
-            None => failure.hint("see every bin with `castlot beds`"),
+        Err(self.no_bin(bin))
+    }
+
+    /// Says that there is no such bin; half a lot's code looks like one.
+    fn no_bin(self, bin: BinCode) -> Failure {
+        let piece = bin.as_str();
+        if let Some(near) = nearly(self.farm, bin) {
+            let failure = Failure::refused(format!("no bin or rack is called `{bin}`"));
+            return failure.hint(format!("bin {near}: `castlot {} {near}`", self.command));
+        }
+        let failure = Failure::refused(format!("no lot, bin or rack is called `{bin}`"));
+        let with = self.farm.codes_with(piece);
+        if !with.is_empty() {
+            return self.offer(failure, &with);
+        }
+        let looks_like_a_code = piece.len() > 3 && piece.starts_with(['G', 'B', 'H', 'P']);
+        failure.hint(if looks_like_a_code {
+            format!("look for half a code with `castlot find {piece}`")
+        } else {
+            "see every bin with `castlot beds`".to_owned()
         })
     }
 
@@ -219,7 +240,10 @@ impl Asking<'_> {
             | CodeError::Mark { .. }
             | CodeError::Serial { .. } => text,
         };
-        let nearest = self.farm.nearest_codes(slip);
+        let mut nearest = self.farm.nearest_codes(slip);
+        if nearest.is_empty() {
+            nearest = self.farm.codes_with(slip);
+        }
         match error {
             _ if !nearest.is_empty() => self.offer(failure, &nearest),
             CodeError::Shape { .. } | CodeError::Check { .. } => {
@@ -289,6 +313,16 @@ pub fn called_in_list(farm: &Farm, lot: LotId) -> String {
         Some(_) => called(farm, lot),
         None => format!("{} ({})", title(farm, lot), farm.lot(lot).code),
     }
+}
+
+/// Writes the grower's mark of a lot, where it has one.
+pub fn mark(farm: &Farm, lot: LotId) -> Option<String> {
+    farm.lot(lot).mark.as_ref().map(ToString::to_string)
+}
+
+/// Names a lot as its grower does: by its mark, or else by its code.
+pub fn mark_or_code(farm: &Farm, lot: LotId) -> String {
+    mark(farm, lot).unwrap_or_else(|| farm.lot(lot).code.to_string())
 }
 
 /// Writes what a lot is in a few words.

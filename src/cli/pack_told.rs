@@ -3,7 +3,7 @@
 use crate::farm::{Farm, LotId, Much, Quantity, Recording, SerialRange, Unit};
 
 use super::failure::Failure;
-use super::named::title;
+use super::named::{mark_or_code, title};
 use super::out;
 use super::phrase::count;
 use super::stock::left;
@@ -31,7 +31,7 @@ fn page(farm: &Farm, run: LotId) -> String {
     let packs = count(shelf.made(), kind, &format!("{kind}s"));
     let best_by = farm.best_by(run);
     let best_by = best_by.map_or_else(String::new, |day| format!(", best by {day}"));
-    let name = name(farm, run);
+    let name = mark_or_code(farm, run);
     format!(
         "{packs} of {}: {name} {serials}{best_by}\n{}",
         title(farm, run),
@@ -67,14 +67,8 @@ fn sources(farm: &Farm, run: LotId) -> String {
 
 /// Writes a lot's mark, and the packs of it that were opened.
 fn opened(farm: &Farm, lot: LotId, packs: Option<SerialRange>) -> String {
-    let name = name(farm, lot);
+    let name = mark_or_code(farm, lot);
     packs.map_or_else(|| name.clone(), |packs| format!("{name}/{packs}"))
-}
-
-fn name(farm: &Farm, lot: LotId) -> String {
-    let lot = farm.lot(lot);
-    let mark = lot.mark.as_ref().map(ToString::to_string);
-    mark.unwrap_or_else(|| lot.code.to_string())
 }
 
 /// Writes what is left of a lot: packs of a run, else its stuff, a guess marked.

@@ -13,9 +13,9 @@ use super::label_file::write_whole;
 use super::out;
 use super::phrase::count;
 use super::shed::Shed;
-use super::{paper_dispatch, paper_recall, paper_trace_file};
+use super::{paper_dispatch, paper_recall, paper_round, paper_trace_file};
 
-/// Make a paper: the trace file of a lot, or the letters, signs and report of a recall.
+/// Make a paper: the trace file of a lot, the letters, signs and report of a recall, a round sheet, a rack card.
 ///
 /// Each is a PDF on A4 that bears the diary's seal, so that whoever keeps it can tell later whether the diary was
 /// changed.
@@ -34,6 +34,8 @@ enum Which {
     StallSign(paper_recall::SignArgs),
     RecallReport(paper_recall::ReportArgs),
     DispatchNote(paper_dispatch::Args),
+    RoundSheet(paper_round::SheetArgs),
+    RackCard(paper_round::CardArgs),
 }
 
 /// Runs the command.
@@ -45,6 +47,8 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         Which::StallSign(args) => paper_recall::sign(&desk, args),
         Which::RecallReport(args) => paper_recall::report(&desk, args),
         Which::DispatchNote(args) => paper_dispatch::run(&desk, args),
+        Which::RoundSheet(args) => paper_round::sheet(shed, &desk, args),
+        Which::RackCard(args) => paper_round::card(shed, &desk, args),
     }
 }
 
@@ -134,9 +138,10 @@ pub fn put(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
 
 /// Writes packs as CSV, a row each, and says how many.
 pub fn put_packs(path: &Path, farm: &Farm, listing: &Listing) -> Result<(), Failure> {
-    let rows = pack_list::rows(farm, listing);
-    write_whole(path, &sheets::list(pack_list::COLUMNS, &rows))?;
-    let rows = count(rows.len(), "row", "rows");
+    let mut written = 0_usize;
+    let rows = pack_list::rows(farm, listing).inspect(|_| written += 1);
+    write_whole(path, &sheets::list(pack_list::COLUMNS, rows))?;
+    let rows = count(written, "row", "rows");
     out::print(&format!("{rows}: {}\n", path.display()))
 }
 
@@ -154,6 +159,7 @@ impl From<PaperError> for Failure {
                 "write the word anew without that character: `castlot correct` puts an entry right",
             ),
             PaperError::Pdf { .. } => failure,
+            PaperError::Code { .. } => failure.hint("give a shorter `shed` in castlot.toml"),
         }
     }
 }

@@ -9,7 +9,7 @@ use crate::papers::{Dispatch, dispatch_file_name};
 
 use super::failure::Failure;
 use super::paper::{Desk, put};
-use super::phrase::listed;
+use super::whom::{self, Whom};
 
 /// Write the dispatch note of what a buyer got on a day, or the list of what went to a market.
 ///
@@ -46,7 +46,7 @@ pub fn run(desk: &Desk, args: &Args) -> Result<(), Failure> {
     };
     let note = Dispatch {
         farm,
-        country: &desk.settings.country,
+        settings: &desk.settings,
         sales: &sales,
     };
     let bytes = note.to_pdf(desk.imprint())?;
@@ -55,7 +55,7 @@ pub fn run(desk: &Desk, args: &Args) -> Result<(), Failure> {
 }
 
 /// Who got a sale: the buyer, else the market.
-fn whom(to: &SaleTo) -> Option<String> {
+fn got_by(to: &SaleTo) -> Option<String> {
     to.buyer
         .as_ref()
         .or(to.market.as_ref())
@@ -91,7 +91,7 @@ impl Args {
         }
         let one = |place: &usize| {
             let day = farm.entries()[*place].when.day();
-            (sale(farm, *place).and_then(whom), day)
+            (sale(farm, *place).and_then(got_by), day)
         };
         if places.windows(2).any(|two| one(&two[0]) != one(&two[1])) {
             return Err(
@@ -113,7 +113,7 @@ impl Args {
         names.dedup();
         let name = self.one_of(&names)?;
         let ours = farm.order().iter().copied();
-        let ours = ours.filter(|place| self.name_of(farm, *place).as_ref() == Some(name));
+        let ours = ours.filter(|place| self.name_of(farm, *place).as_deref() == Some(name));
         self.of_the_day(farm, name, &ours.collect::<Vec<_>>())
     }
 
@@ -127,28 +127,17 @@ impl Args {
         name.map(ToString::to_string)
     }
 
-    /// Returns the name that was meant: the whole of it, or a part that no other has.
-    fn one_of<'a>(&self, names: &'a [String]) -> Result<&'a String, Failure> {
+    /// Returns the name that was meant.
+    fn one_of<'a>(&self, names: &'a [String]) -> Result<&'a str, Failure> {
         let asked = self.buyer.as_ref().or(self.market.as_ref());
-        let asked = asked.map(|asked| asked.to_lowercase()).unwrap_or_default();
-        let parts = names
-            .iter()
-            .filter(|name| name.to_lowercase().contains(&asked));
-        let parts: Vec<&String> = parts.collect();
-        let whole = parts.iter().find(|name| name.to_lowercase() == asked);
-        match (whole, parts.as_slice()) {
-            (Some(one), _) | (None, [one]) => Ok(one),
-            (None, []) => Err(
+        let asked = asked.map(|asked| asked.trim()).unwrap_or_default();
+        match whom::whom(asked, names) {
+            Whom::One(name) => Ok(name),
+            Whom::Nobody => Err(
                 Failure::refused(format!("nothing was sold to or at `{asked}`"))
                     .hint("find the sales with `castlot log`"),
             ),
-            (None, [_, _, ..]) => {
-                let names: Vec<String> = parts.iter().map(|name| format!("`{name}`")).collect();
-                Err(Failure::refused(format!(
-                    "`{asked}` stands in more than one name: {}",
-                    listed(&names)
-                )))
-            }
+            Whom::Several(names) => Err(whom::which(asked, &names)),
         }
     }
 

@@ -1,5 +1,8 @@
 //! `castlot paper recall-notice`, `stall-sign` and `recall-report`: the papers of a recall.
 
+use std::collections::BTreeSet;
+
+use crate::farm::{SaleTo, Word};
 use crate::papers::RecallPapers;
 
 use super::failure::Failure;
@@ -8,6 +11,7 @@ use super::paper::{Desk, Files};
 use super::phrase::count;
 use super::recall::found;
 use super::voice;
+use super::whom::{self, Whom};
 
 /// Write a letter to each buyer who has packs that are asked back: which packs, what to do, whom to ring, and a label
 /// with its code ringed.
@@ -19,7 +23,7 @@ use super::voice;
 pub struct NoticeArgs {
     /// The recall's name.
     recall: String,
-    /// The one buyer to write to.
+    /// The one buyer to write to, or a part of the name that no other buyer has.
     #[arg(long, value_name = "NAME")]
     buyer: Option<String>,
     #[command(flatten)]
@@ -36,7 +40,7 @@ pub struct NoticeArgs {
 pub struct SignArgs {
     /// The recall's name.
     recall: String,
-    /// The one market.
+    /// The one market, or a part of its name.
     #[arg(long, value_name = "NAME")]
     market: Option<String>,
     /// A sentence that says why.
@@ -62,7 +66,8 @@ pub struct ReportArgs {
 pub fn notice(desk: &Desk, args: &NoticeArgs) -> Result<(), Failure> {
     let imprint = desk.imprint();
     with_papers(desk, &args.recall, |papers| {
-        let (bytes, letters) = papers.notices(args.buyer.as_deref(), &imprint)?;
+        let buyer = named(papers, args.buyer.as_deref(), |to| to.buyer.as_ref())?;
+        let (bytes, letters) = papers.notices(buyer.as_deref(), &imprint)?;
         voice::note(count(letters, "letter", "letters"));
         let named = format!("{}.notice.pdf", args.recall);
         args.files
@@ -73,9 +78,9 @@ pub fn notice(desk: &Desk, args: &NoticeArgs) -> Result<(), Failure> {
 /// Writes the signs.
 pub fn sign(desk: &Desk, args: &SignArgs) -> Result<(), Failure> {
     let imprint = desk.imprint();
-    let (market, because) = (args.market.as_deref(), args.because.as_deref());
     with_papers(desk, &args.recall, |papers| {
-        let (bytes, signs) = papers.signs(market, because, &imprint)?;
+        let market = named(papers, args.market.as_deref(), at_market)?;
+        let (bytes, signs) = papers.signs(market.as_deref(), args.because.as_deref(), &imprint)?;
         voice::note(count(signs, "sign", "signs"));
         let named = format!("{}.sign.pdf", args.recall);
         args.files
@@ -92,6 +97,29 @@ pub fn report(desk: &Desk, args: &ReportArgs) -> Result<(), Failure> {
         args.files
             .write(named, &bytes, &desk.farm, &papers.listing())
     })
+}
+
+/// Returns the market of a sale without a buyer's name.
+fn at_market(to: &SaleTo) -> Option<&Word> {
+    to.market.as_ref().filter(|_| to.buyer.is_none())
+}
+
+/// Returns the name as the recalled sales have it, where a part of it was typed; else what was typed.
+fn named<'a>(
+    papers: &RecallPapers<'a>,
+    asked: Option<&str>,
+    of: impl Fn(&'a SaleTo) -> Option<&'a Word>,
+) -> Result<Option<String>, Failure> {
+    let Some(asked) = asked else {
+        return Ok(None);
+    };
+    let names = papers.sales().filter_map(|sale| of(&sale.to));
+    let names: BTreeSet<String> = names.map(ToString::to_string).collect();
+    match whom::whom(asked, &names) {
+        Whom::One(name) => Ok(Some(name.to_owned())),
+        Whom::Nobody => Ok(Some(asked.to_owned())),
+        Whom::Several(names) => Err(whom::which(asked, &names)),
+    }
 }
 
 fn with_papers(

@@ -20,7 +20,7 @@ pub struct ProofArgs {
     pub proof: bool,
     /// Label lots that are held or recalled all the same, and why.
     #[arg(long, value_name = "WHY")]
-    despite: Option<String>,
+    pub despite: Option<String>,
 }
 
 /// What a proof is made of.
@@ -115,7 +115,11 @@ fn in_words(labels: usize, proof: &Proof) -> String {
         (0, 0) => "nothing to say".to_owned(),
         (refused, warned) => format!("{refused} refused, {warned} warned of"),
     };
-    let last = format!("{} proofed: {ends}\n", count(labels, "label", "labels"));
+    let labels = match labels {
+        0 => "no label could be laid out".to_owned(),
+        some => format!("{} proofed", count(some, "label", "labels")),
+    };
+    let last = format!("{labels}: {ends}\n");
     refused.chain(warned).chain([last]).collect()
 }
 

@@ -10,7 +10,7 @@ use crate::trace::{Carried, Listing, RecallFile, Relation, Scope, recall_file, r
 
 use super::failure::Failure;
 use super::named::{Asking, Subject};
-use super::phrase::count;
+use super::phrase::{at, count};
 use super::recall_reply as reply;
 use super::shed::Shed;
 use super::write_down::{Said, Typing, maybe, put};
@@ -152,6 +152,7 @@ fn open(shed: &Shed, args: &Open) -> Result<(), Failure> {
     if name.is_empty() {
         return Err(Failure::refused("a recall needs a name"));
     }
+    said(&args.why)?;
     let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         Ok(vec![opening(farm, settings, args)?])
     })?;
@@ -246,13 +247,24 @@ fn say_which(farm: &Farm, carried: &BTreeSet<LotId>) -> Failure {
         .hint("`--carried out` leaves them: for what only harms where it is a part, such as a weedkiller")
 }
 
+/// Refuses a reason without a word in it.
+fn said(why: &str) -> Result<(), Failure> {
+    match why.trim() {
+        "" => Err(Failure::refused("--why: nothing is said here")),
+        _ => Ok(()),
+    }
+}
+
 fn close(shed: &Shed, args: &Close) -> Result<(), Failure> {
+    said(&args.why)?;
     let recording = shed.record_and_give(Typing::Words, |farm, _| {
         let file = found(farm, &args.name)?;
         if let Some(closed) = &file.closed {
             return Err(Failure::refused(format!(
                 "{} was closed on {}, by entry {}",
-                file.name, closed.when, closed.entry
+                file.name,
+                at(closed.when),
+                closed.entry
             )));
         }
         let lots: Vec<String> = file.from.iter().map(ToString::to_string).collect();

@@ -1,11 +1,15 @@
 //! How a recall stands, as a page: numbers, lots, who has packs, who was told, what came back, what is new.
 
 use crate::farm::{Farm, Relation};
-use crate::trace::{Figures, ListedRun, ListedSale, Listing, PackCount, RecallFile, SoldPacks};
+use crate::trace::{Figures, ListedRun, ListedSale, Listing, PackCount, RecallFile};
 
 use super::phrase::{at, count, listed, paragraph};
 use super::reached::where_they_are;
+use super::recall_who::{replies, sold_to};
 use super::table::{Set, Table};
+
+/// What stands over sales with no name to ring.
+const STALLS: &str = "Sold on market days, with nobody to ring: a sign at the stall";
 
 /// Lists recalls, a line each.
 pub fn list(files: &[RecallFile]) -> String {
@@ -40,7 +44,10 @@ pub fn list(files: &[RecallFile]) -> String {
 pub fn opened(file: &RecallFile) -> String {
     let mut text = format!("{}: the list as it stands now is kept\n", file.name);
     text += &by_relation(&file.frozen);
-    text += &sold_to("Ring these", &file.frozen.sales);
+    let sales = file.frozen.sales.iter().cloned();
+    let (named, stalls): (Vec<_>, Vec<_>) = sales.partition(|sale| sale.to.buyer.is_some());
+    text += &sold_to("Ring these", &named);
+    text += &sold_to(STALLS, &stalls);
     text
 }
 
@@ -52,8 +59,8 @@ pub fn show(farm: &Farm, file: &RecallFile) -> String {
     text += "\nThe list, as it was when the recall was opened\n";
     text += &by_relation(&file.frozen);
     text += &sold_to("Not told yet", &not_told);
-    text += &replies("Told", &file.told);
-    text += &replies("Came back", &file.returned);
+    text += &replies(farm, "Told", &file.told);
+    text += &replies(farm, "Came back", &file.returned);
     if !file.since.is_empty() {
         text += "\nSince it was opened\n";
         text += &by_relation(&file.since);
@@ -161,13 +168,17 @@ fn by_relation(listing: &Listing) -> String {
         if lots == 0 && runs.is_empty() {
             continue;
         }
-        let lots = count(
-            lots as u64,
-            "delivery, bed or batch",
-            "deliveries, beds and batches",
-        );
-        let runs_said = count(runs.len() as u64, "run", "runs");
-        text += &format!("  {name}: {lots}, {runs_said}\n");
+        let said = [
+            (
+                lots,
+                "delivery, bed or batch",
+                "deliveries, beds and batches",
+            ),
+            (runs.len(), "run", "runs"),
+        ];
+        let said = said.into_iter().filter(|(number, _, _)| *number > 0);
+        let said = said.map(|(number, one, many)| count(number as u64, one, many));
+        text += &format!("  {name}: {}\n", said.collect::<Vec<_>>().join(", "));
         text += &run_table(&runs);
         let sum = where_they_are(&listing.count(counts));
         if !sum.is_empty() {
@@ -224,61 +235,4 @@ fn run_table(runs: &[&ListedRun]) -> String {
     } else {
         table.indented()
     }
-}
-
-/// Lists sales: who got what, and how to reach them.
-fn sold_to(title: &str, sales: &[ListedSale]) -> String {
-    if sales.is_empty() {
-        return String::new();
-    }
-    let mut table = Table::new(&[("", Set::Whole), ("", Set::Text), ("", Set::Text)]);
-    for sale in sales {
-        let who = sale.to.buyer.as_ref().or(sale.to.market.as_ref());
-        let who = who.map_or_else(|| "nobody noted who".to_owned(), ToString::to_string);
-        let contact = sale.to.contact.as_ref();
-        let contact = contact
-            .map(|contact| format!(", {contact}"))
-            .unwrap_or_default();
-        let packs: Vec<String> = sale.packs.iter().map(packs).collect();
-        table.row(vec![
-            sale.when.day().to_string(),
-            format!("{who}{contact}"),
-            packs.join(", "),
-        ]);
-    }
-    format!("\n{title}\n{}", table.indented())
-}
-
-/// Writes packs of one run: `run-7 #1-3 x2`.
-fn packs(sold: &SoldPacks) -> String {
-    let run = sold.mark.as_ref();
-    let mut text = run.map_or_else(|| sold.run.to_string(), ToString::to_string);
-    for range in &sold.serials {
-        text += &format!(" #{range}");
-    }
-    if sold.unnumbered > 0 {
-        text += &format!(" x{}", sold.unnumbered);
-    }
-    text
-}
-
-fn replies(title: &str, replies: &[crate::trace::Reply]) -> String {
-    if replies.is_empty() {
-        return String::new();
-    }
-    let mut table = Table::new(&[("", Set::Whole), ("", Set::Text), ("", Set::Text)]);
-    for reply in replies {
-        let who = reply
-            .who
-            .as_ref()
-            .map(ToString::to_string)
-            .unwrap_or_default();
-        let why = reply
-            .why
-            .as_ref()
-            .map(ToString::to_string)
-            .unwrap_or_default();
-        table.row(vec![at(reply.when), who, why]);
-    }
-    format!("\n{title}\n{}", table.indented())
 }

@@ -4,12 +4,13 @@ use std::collections::BTreeSet;
 
 use crate::farm::{Farm, Fate, LotCode, Noun, PackPick, ReturnState, Which};
 use crate::sheets::Row;
-use crate::trace::{Figures, RecallFile};
+use crate::trace::{Figures, RecallFile, is_of};
 
 use super::failure::Failure;
-use super::phrase::count;
+use super::phrase::{at, count};
 use super::recall::found;
 use super::shed::Shed;
+use super::whom::{self, Whom};
 use super::write_down::{Said, Typing, maybe, put};
 use super::{voice, words};
 
@@ -20,7 +21,7 @@ use super::{voice, words};
 pub struct Told {
     /// The recall's name.
     name: String,
-    /// The buyer, as the sale names them.
+    /// The buyer, or a part of the name that no other buyer has.
     #[arg(long, value_name = "BUYER", required_unless_present = "market")]
     buyer: Option<String>,
     /// The market, where there are no names: a board at the stall, a notice.
@@ -57,23 +58,25 @@ pub struct Returned {
 
 /// Records that somebody was told.
 pub fn told(shed: &Shed, args: &Told) -> Result<(), Failure> {
-    let whom = args.buyer.as_ref().or(args.market.as_ref());
-    let whom = whom.map(|name| name.trim()).unwrap_or_default();
+    let asked = args.buyer.as_ref().or(args.market.as_ref());
+    let asked = asked.map(|name| name.trim()).unwrap_or_default();
+    let mut whom = asked.to_owned();
     let recording = shed.record_and_give(Typing::Words, |farm, _| {
         let file = open(farm, &args.name)?;
+        whom = named(&file, asked, args.buyer.is_some())?;
         let mut row = args.said.row(Noun::Recall);
         put(&mut row, "recall", file.name.clone());
         put(&mut row, "step", "told");
-        put(&mut row, "lots", lots_of(&file, whom));
+        put(&mut row, "lots", lots_of(&file, &whom));
         if !args.packs.is_empty() {
             put(&mut row, "packs", words::picks(&args.packs)?);
         }
-        put(&mut row, "buyer", whom);
+        put(&mut row, "buyer", whom.clone());
         maybe(&mut row, "why", args.by_way.as_deref());
         Ok(vec![row])
     })?;
     let file = found(&recording.farm, &args.name)?;
-    if runs_of(&file, whom).is_empty() {
+    if runs_of(&file, &whom).is_empty() {
         voice::note(format!(
             "warning: no sale of recalled packs names `{whom}`; see who has some with `castlot recall show {}`",
             file.name
@@ -91,15 +94,17 @@ pub fn returned(shed: &Shed, args: &Returned) -> Result<(), Failure> {
     let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         let file = open(farm, &args.name)?;
         let packs = words::picks(&args.packs)?;
+        let asked = args.buyer.as_deref();
+        let buyer = asked.map(|asked| named(&file, asked, true)).transpose()?;
         let mut row = args.said.row(Noun::Recall);
         put(&mut row, "recall", file.name.clone());
         put(&mut row, "step", "returned");
         put(&mut row, "packs", packs.clone());
-        maybe(&mut row, "buyer", args.buyer.as_deref());
+        maybe(&mut row, "buyer", buyer.as_deref());
         let mut back = args.said.row(Noun::Return);
         put(&mut back, "packs", packs);
         put(&mut back, "state", ReturnState::Complained.word());
-        maybe(&mut back, "buyer", args.buyer.as_deref());
+        maybe(&mut back, "buyer", buyer.as_deref());
         let asking = super::named::Asking {
             farm,
             settings,
@@ -126,8 +131,8 @@ pub fn returned(shed: &Shed, args: &Returned) -> Result<(), Failure> {
     })?;
     for code in strange {
         voice::note(format!(
-            "warning: {code} is not on the list of {}",
-            args.name
+            "warning: {code} is not on the list of {}, and is not counted in it",
+            args.name.trim()
         ));
     }
     if !shed.json {
@@ -143,9 +148,26 @@ fn open(farm: &Farm, name: &str) -> Result<RecallFile, Failure> {
         None => Ok(file),
         Some(closed) => Err(Failure::refused(format!(
             "{} was closed on {}, by entry {}",
-            file.name, closed.when, closed.entry
+            file.name,
+            at(closed.when),
+            closed.entry
         ))
         .hint("open it again with `castlot recall open`, from the same lots")),
+    }
+}
+
+/// Returns the name as the sales of recalled packs have it, where a part of it was typed; else what was typed.
+fn named(file: &RecallFile, asked: &str, buyer: bool) -> Result<String, Failure> {
+    let sales = file.frozen.sales.iter().chain(&file.since.sales);
+    let names = sales.filter_map(|sale| match buyer {
+        true => sale.to.buyer.as_ref(),
+        false => sale.to.market.as_ref(),
+    });
+    let names: BTreeSet<String> = names.map(ToString::to_string).collect();
+    match whom::whom(asked, &names) {
+        Whom::One(name) => Ok(name.to_owned()),
+        Whom::Nobody => Ok(asked.trim().to_owned()),
+        Whom::Several(names) => Err(whom::which(asked, &names)),
     }
 }
 
@@ -164,7 +186,7 @@ fn runs_of(file: &RecallFile, whom: &str) -> BTreeSet<LotCode> {
     let sales = file.frozen.sales.iter().chain(&file.since.sales);
     let theirs = sales.filter(|sale| {
         let mut names = sale.to.buyer.iter().chain(&sale.to.market);
-        names.any(|name| name.to_string() == whom)
+        names.any(|name| is_of(whom, name))
     });
     theirs
         .flat_map(|sale| sale.packs.iter().map(|packs| packs.run))
@@ -232,8 +254,10 @@ fn standing(file: &RecallFile) -> String {
         ..
     } = file.figures();
     let left = count(file.not_told().len() as u64, "sale", "sales");
+    let sold = count(then.sold, "pack", "packs");
+    let back = count(returned, "pack", "packs");
     format!(
-        "{}: {buyers_told} of {buyers} buyers and market days told ({told} of {} packs sold), {returned} packs back, {left} not told",
-        file.name, then.sold
+        "{}: {buyers_told} of {buyers} buyers and market days told ({told} of {sold} sold), {back} back, {left} not told",
+        file.name
     )
 }

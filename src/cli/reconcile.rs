@@ -12,7 +12,7 @@ use super::named::Asking;
 use super::reconcile_rows::Desk;
 use super::reconcile_told::tell;
 use super::shed::Shed;
-use super::write_down::{Said, Typing};
+use super::write_down::{Said, Typing, Written};
 
 /// Count a run's labels after they are printed: labels printed = packs labelled + labels spoiled.
 ///
@@ -49,35 +49,48 @@ pub struct Args {
     pub placing: Placing,
     #[command(flatten)]
     pub again: Again,
+    /// Why they were labelled although the run is held or recalled.
+    #[arg(long, value_name = "WHY", requires = "printed")]
+    pub despite: Option<String>,
     #[command(flatten)]
     pub said: Said,
 }
 
 /// Counts, or shows what was counted.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    if let Some(printed) = &args.printed {
-        shed.record(Typing::Words, |farm, settings| {
-            let run = args.find(farm, settings)?;
+    let written = match &args.printed {
+        Some(printed) => args.record(shed, printed)?,
+        None => None,
+    };
+    let (farm, settings) = (shed.open()?, shed.settings()?);
+    let run = args.find(&farm, &settings)?;
+    let own = farm
+        .product(run)
+        .map(|p| templates_of_product(&settings, p));
+    tell(shed, &farm, run, args.templates(own), written)
+}
+
+impl Args {
+    /// Records what was counted, and tells of it; where all is told as data, returns what was recorded instead.
+    fn record(&self, shed: &Shed, printed: &str) -> Result<Option<Vec<Written>>, Failure> {
+        let recording = shed.record_untold(Typing::Words, |farm, settings| {
+            let run = self.find(farm, settings)?;
             let desk = Desk {
                 shed,
-                args,
+                args: self,
                 farm,
                 settings,
                 run,
             };
             desk.rows(printed)
         })?;
+        if shed.json {
+            return Ok(Some(shed.written(&recording)));
+        }
+        shed.tell(&recording)?;
+        Ok(None)
     }
-    let (farm, settings) = (shed.open()?, shed.settings()?);
-    let run = args.find(&farm, &settings)?;
-    let said = shed.json && args.printed.is_some();
-    let own = farm
-        .product(run)
-        .map(|p| templates_of_product(&settings, p));
-    tell(shed, &farm, run, args.templates(own), said)
-}
 
-impl Args {
     fn find(&self, farm: &Farm, settings: &Settings) -> Result<LotId, Failure> {
         let asking = Asking {
             farm,

@@ -3,13 +3,14 @@
 use std::collections::BTreeSet;
 
 use crate::farm::{Farm, LotId, Noun, Serial, SerialRange, Settings};
-use crate::label::{Count, all_packs, counts, ranges, templates_of_product};
+use crate::label::{Count, Sale, Standing, all_packs, counts, ranges, templates_of_product};
 use crate::sheets::Row;
 
 use super::failure::Failure;
 use super::label_again::{listed, mark_or_code, packs};
 use super::reconcile::Args;
 use super::shed::Shed;
+use super::voice;
 use super::write_down::{maybe, put};
 
 /// What rows of `prints` are made from.
@@ -66,6 +67,7 @@ impl Desk<'_> {
             )));
         }
         self.refuse_second(&good, &templates)?;
+        self.tell_of_stop()?;
         let rows = templates
             .iter()
             .map(|template| self.row(template, &printed, &good));
@@ -166,7 +168,36 @@ impl Desk<'_> {
         put(&mut row, "printed", (printed.len() + wasted).to_string());
         put(&mut row, "spoiled", spoiled.to_string());
         put(&mut row, "digest", digest);
-        maybe(&mut row, "why", self.args.again.why.as_deref());
+        maybe(&mut row, "why", self.why().as_deref());
         Ok(row)
+    }
+
+    /// Why packs were labelled again, and why although they were stopped: what the row keeps of both.
+    fn why(&self) -> Option<String> {
+        let again = self.args.again.why.clone();
+        let despite = self.args.despite.as_deref().map(str::trim);
+        let despite = despite.map(|why| format!("despite the hold or recall: {why}"));
+        let both: Vec<String> = again.into_iter().chain(despite).collect();
+        (!both.is_empty()).then(|| both.join("; "))
+    }
+
+    /// What was printed is counted, held or not; but it is told where nobody says why a stopped run was labelled.
+    fn tell_of_stop(&self) -> Result<(), Failure> {
+        match self.args.despite.as_deref().map(str::trim) {
+            Some("") => Err(Failure::refused(
+                "`--despite` says why, and nothing is said",
+            )),
+            Some(_) => Ok(()),
+            None => {
+                if let Sale::Stopped(stop) = Standing::of(self.farm).for_sale(self.run) {
+                    let code = self.farm.lot(self.run).code;
+                    voice::note(format!(
+                        "warning: {code}: {} ({}); nothing says why it was labelled all the same: `--despite WHY`",
+                        stop.line, stop.reason
+                    ));
+                }
+                Ok(())
+            }
+        }
     }
 }

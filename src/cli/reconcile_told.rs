@@ -9,16 +9,17 @@ use super::failure::{Failure, Kind};
 use super::label_again::{mark_or_code, packs};
 use super::phrase::count;
 use super::shed::Shed;
+use super::write_down::Written;
 use super::{out, voice};
 
 /// Tells how the labels of the wanted templates, and all others that were counted, stand; fails with exit code 1 where
-/// something does not add up. Where the answer was printed as JSON already, only the gaps are told.
+/// something does not add up. What was recorded just now stands beside it in the data.
 pub fn tell(
     shed: &Shed,
     farm: &Farm,
     run: LotId,
     wanted: Vec<String>,
-    answered: bool,
+    written: Option<Vec<Written>>,
 ) -> Result<(), Failure> {
     let mut counted = counts(farm, run);
     let packs = farm.lot(run).shelf.as_ref().map_or(0, |shelf| shelf.made());
@@ -28,9 +29,11 @@ pub fn tell(
         .collect();
     let told: Vec<(String, Count)> = std::mem::take(&mut counted).into_iter().collect();
     if shed.json {
-        if !answered {
-            out::print(&out::json(&Told::of(farm, run, &told, &uncounted)))?;
-        }
+        let stands = Told::of(farm, run, &told, &uncounted);
+        out::print(&out::json(&Told {
+            entries: written,
+            ..stands
+        }))?;
     } else {
         for (template, count) in &told {
             voice::say(line(template, count));
@@ -130,6 +133,9 @@ fn name(
 /// How a run's labels stand, as data.
 #[derive(Serialize)]
 struct Told {
+    /// What was recorded just now.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    entries: Option<Vec<Written>>,
     code: String,
     #[serde(rename = "ref")]
     mark: Option<String>,
@@ -159,6 +165,7 @@ impl Told {
         let none = uncounted.iter();
         let none = none.map(|template| ToldCount::of(template, &Count::none(packs)));
         Self {
+            entries: None,
             code: lot.code.to_string(),
             mark: lot.mark.as_ref().map(ToString::to_string),
             packs,

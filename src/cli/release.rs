@@ -4,6 +4,7 @@ use crate::farm::{Farm, LotId, Noun, Recording};
 use crate::trace::held;
 
 use super::failure::Failure;
+use super::hold::lot_or_bed;
 use super::named::called_in_list;
 use super::phrase::listed;
 use super::shed::Shed;
@@ -19,7 +20,7 @@ use super::write_down::{Said, Typing, put};
 /// Example: `castlot release manure-2 --why "a second bean test, 6 pots: no damage seen"`
 #[derive(Debug, clap::Args)]
 pub struct Args {
-    /// The lot.
+    /// The lots; a bin stands for the bed in it.
     #[arg(value_name = "LOT", required = true)]
     lots: Vec<String>,
     /// Why.
@@ -31,10 +32,10 @@ pub struct Args {
 
 /// Lets lots go, and tells what still stands against them.
 pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
-    let recording = shed.record_and_give(Typing::Words, |_, _| {
+    let recording = shed.record_and_give(Typing::Words, |farm, settings| {
         let rows = args.lots.iter().map(|lot| {
             let mut row = args.said.row(Noun::Hold);
-            put(&mut row, "lot", lot.clone());
+            put(&mut row, "lot", lot_or_bed(farm, settings, lot));
             put(&mut row, "state", "release");
             put(&mut row, "reason", &*args.why);
             row

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::farm::{Farm, Fate, LotId, Word};
 use crate::trace::Buyer;
 
+use super::named::mark_or_code;
 use super::table::{Set, Table};
 
 /// Writes who bought packs of the runs that count: those with a name first, each with all that they bought, then
@@ -58,15 +59,9 @@ fn packs(farm: &Farm, sale: &Buyer, counts: impl Fn(LotId) -> bool) -> String {
     for (run, number) in sale.loose.iter().filter(|(run, _)| counts(*run)) {
         by_run.entry(*run).or_default().push(format!("x{number}"));
     }
-    let told = by_run.into_iter().map(|(run, picks)| {
-        let lot = farm.lot(run);
-        let mark = lot.mark.as_ref().map(ToString::to_string);
-        format!(
-            "{} {}",
-            mark.unwrap_or_else(|| lot.code.to_string()),
-            picks.join(" ")
-        )
-    });
+    let told = by_run
+        .into_iter()
+        .map(|(run, picks)| format!("{} {}", mark_or_code(farm, run), picks.join(" ")));
     told.collect::<Vec<_>>().join(", ")
 }
 

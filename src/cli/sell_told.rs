@@ -6,7 +6,7 @@ use crate::farm::{Entry, Event, Farm, Fate, LotId, Recording};
 use crate::trace::{Buyer, buyers, held, recalled};
 
 use super::failure::Failure;
-use super::named::title;
+use super::named::{mark_or_code, title};
 use super::out;
 use super::permission_words::days_between;
 use super::phrase::count;
@@ -74,10 +74,7 @@ fn page(farm: &Farm, entry: &Entry, place: usize) -> String {
         let (picks, many) = picks(sale, run);
         all += many;
         let lot = farm.lot(run);
-        let name = lot
-            .mark
-            .as_ref()
-            .map_or_else(|| lot.code.to_string(), ToString::to_string);
+        let name = mark_or_code(farm, run);
         let left = lot.shelf.as_ref().map_or(0, |shelf| shelf.in_store());
         table.row(vec![
             format!("{name} {picks}"),
@@ -129,10 +126,7 @@ fn older(farm: &Farm, run: LotId, day: Date) -> Option<String> {
     if oldest == run || lot.when.latest() >= when.earliest() {
         return None;
     }
-    let name = lot
-        .mark
-        .as_ref()
-        .map_or_else(|| lot.code.to_string(), ToString::to_string);
+    let name = mark_or_code(farm, oldest);
     let left = lot.shelf.as_ref()?.in_store();
     let packs = count(left, "older pack stands", "older packs stand");
     Some(format!(

@@ -8,7 +8,7 @@ use jiff::tz::TimeZone;
 use serde::Deserialize;
 
 use crate::farm::{
-    Amount, DateOrder, FillSetting, HoldSetting, Measure, Measures, QrForm, Settings,
+    Amount, DateOrder, FillSetting, HoldSetting, Measure, Measures, QrForm, RoundSetting, Settings,
 };
 
 use super::failure::Failure;
@@ -19,6 +19,8 @@ use super::settings_permission::{KitchenTable, PermissionTable, Wrong};
 use super::settings_printer::PrinterTable;
 use super::settings_product;
 use super::settings_product::{Known, ProductTable};
+use super::settings_qr::QrTable;
+use super::settings_round::{FeedingTable, RoundTable};
 
 /// The file's name in a farm's folder.
 pub const FILE: &str = "castlot.toml";
@@ -49,6 +51,9 @@ struct File {
     permission: BTreeMap<String, PermissionTable>,
     #[serde(default)]
     kitchen_waste: KitchenTable,
+    round: Option<toml::Spanned<RoundTable>>,
+    #[serde(default)]
+    feeding: BTreeMap<String, toml::Spanned<FeedingTable>>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -70,26 +75,6 @@ enum Dates {
     #[default]
     YearMonthDay,
     DayMonthYear,
-}
-
-#[derive(Debug, Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct QrTable {
-    #[serde(default)]
-    form: Form,
-    base: Option<toml::Spanned<String>>,
-    shed: Option<toml::Spanned<String>>,
-    #[serde(default)]
-    old_bases: Vec<toml::Spanned<String>>,
-}
-
-#[derive(Clone, Copy, Debug, Default, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-enum Form {
-    #[default]
-    Text,
-    Web,
-    Gs1,
 }
 
 /// Reads the settings of the farm in a folder.
@@ -135,18 +120,9 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
     };
     let products = settings_product::read(&file.product, known)
         .map_err(|(span, message)| at(text, Some(span), &message))?;
-    let form = match file.qr.form {
-        Form::Text => QrForm::Text,
-        Form::Web => QrForm::Web,
-        Form::Gs1 => QrForm::Gs1,
-    };
-    let base = file
-        .qr
-        .base
-        .as_ref()
-        .map(|base| reader.base(base))
-        .transpose()?;
-    if form != QrForm::Text && base.is_none() {
+    let wrong = |(span, message): Wrong| at(text, Some(span), &message);
+    let qr = file.qr.read().map_err(wrong)?;
+    if qr.form != QrForm::Text && qr.base.is_none() {
         return Err(Failure::refused(format!("{FILE}: [qr] form is `web` or `gs1`, and there is no `base`"))
             .hint("give the address of the farm's pages, as in `base = \"https://lots.marlhythe.example\"`"));
     }
@@ -156,7 +132,6 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         let printer = printer.map_err(|message| at(text, Some(table.span()), &message))?;
         printers.insert(name, printer);
     }
-    let wrong = |(span, message): Wrong| at(text, Some(span), &message);
     let mut claims = BTreeMap::new();
     for (name, table) in file.claim {
         claims.insert(name, table.read().map_err(wrong)?);
@@ -175,6 +150,19 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
             hold.map_err(|message| at(text, Some(table.span()), &message))?
         }
     };
+    let round = match &file.round {
+        None => RoundSetting::default(),
+        Some(table) => {
+            let round = table.get_ref().read();
+            round.map_err(|message| at(text, Some(table.span()), &message))?
+        }
+    };
+    let mut feeding = BTreeMap::new();
+    for (species, table) in file.feeding {
+        let setting = table.get_ref().read(&species);
+        let setting = setting.map_err(|message| at(text, Some(table.span()), &message))?;
+        feeding.insert(species, setting);
+    }
     let mut tonnage = BTreeMap::new();
     for (name, table) in file.tonnage {
         let limit = table.get_ref().read(&name);
@@ -197,20 +185,10 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
             Dates::YearMonthDay => DateOrder::YearMonthDay,
             Dates::DayMonthYear => DateOrder::DayMonthYear,
         },
-        form,
-        base,
-        shed: file
-            .qr
-            .shed
-            .as_ref()
-            .map(|shed| reader.base(shed))
-            .transpose()?,
-        old_bases: file
-            .qr
-            .old_bases
-            .iter()
-            .map(|base| reader.base(base))
-            .collect::<Result<_, _>>()?,
+        form: qr.form,
+        base: qr.base,
+        shed: qr.shed,
+        old_bases: qr.old_bases,
         measures,
         products,
         printers,
@@ -222,6 +200,8 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         tonnage,
         permissions,
         kitchen: file.kitchen_waste.read(),
+        round,
+        feeding,
     })
 }
 
@@ -259,29 +239,6 @@ impl Reader<'_> {
             value.get_ref()
         );
         TimeZone::get(value.get_ref()).map_err(|_| self.refuse(value, &wanted))
-    }
-
-    /// Reads an address: scheme, host, and a path in upper case, so that a code of it stays small.
-    fn base(&self, value: &toml::Spanned<String>) -> Result<String, Failure> {
-        let base = value.get_ref().trim_end_matches('/');
-        let rest = base
-            .strip_prefix("https://")
-            .or_else(|| base.strip_prefix("http://"));
-        let Some(rest) =
-            rest.filter(|rest| !rest.is_empty() && !rest.contains([' ', '?', '#', '"', '<', '>']))
-        else {
-            let wanted = format!(
-                "`{base}` is not an address; write one as in `https://lots.marlhythe.example`"
-            );
-            return Err(self.refuse(value, &wanted));
-        };
-        let path = rest.split_once('/').map_or("", |(_, path)| path);
-        if path.chars().any(|c| c.is_lowercase()) {
-            let wanted =
-                format!("the path of `{base}` must be in upper case, because codes are printed so");
-            return Err(self.refuse(value, &wanted));
-        }
-        Ok(base.to_owned())
     }
 
     fn measures(

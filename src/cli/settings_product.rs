@@ -23,6 +23,7 @@ pub struct ProductTable {
     sheet: Option<Spanned<String>>,
     gtin: Option<Spanned<String>>,
     best_by_days: Option<u32>,
+    best_by_month_end: Option<Spanned<bool>>,
     tub_across: Option<Spanned<String>>,
     statement: Option<String>,
     #[serde(rename = "use")]
@@ -95,6 +96,7 @@ impl ProductTable {
             net,
             gtin,
             best_by_days: self.best_by_days,
+            best_by_month_end: self.month_end()?,
         };
         Ok(ProductSetting {
             labels: self
@@ -107,6 +109,20 @@ impl ProductTable {
             wording: self.wording().read()?,
             ..ProductSetting::of(product)
         })
+    }
+
+    /// Reads whether a best by is cut back to a month's end, which needs days to cut back from.
+    fn month_end(&self) -> Result<bool, Wrong> {
+        let Some(typed) = &self.best_by_month_end else {
+            return Ok(false);
+        };
+        match (typed.get_ref(), self.best_by_days) {
+            (true, None) => {
+                let message = "`best_by_month_end` goes with `best_by_days`, which says how long a pack keeps";
+                Err((typed.span(), message.to_owned()))
+            }
+            (is_wanted, _) => Ok(*is_wanted),
+        }
     }
 
     /// Returns the words that stand on its labels in place of castlot's.
@@ -173,6 +189,18 @@ mod tests {
             wrong.starts_with("castlot.toml, line 10: `a4-2x5-99x67` is not a sheet"),
             "{wrong}"
         );
+    }
+
+    #[test]
+    fn a_months_end_without_days_is_told_with_its_line() {
+        let ended = format!("{BAG}best_by_month_end = true\n");
+        assert_eq!(
+            said(&ended).as_deref(),
+            Some(
+                "castlot.toml, line 12: `best_by_month_end` goes with `best_by_days`, which says how long a pack keeps"
+            )
+        );
+        assert_eq!(said(&format!("{ended}best_by_days = 365\n")), None);
     }
 
     #[test]

@@ -61,6 +61,23 @@ impl Shed {
         })
     }
 
+    /// Returns the same at the instant it is now, for a command that goes on for long; the same where the clock is
+    /// stood in for.
+    pub fn later(&self) -> Self {
+        let now = match std::env::var_os(CLOCK) {
+            Some(_) => self.now,
+            None => Timestamp::now(),
+        };
+        Self {
+            folder: self.folder.clone(),
+            json: self.json,
+            ink: self.ink,
+            by: self.by.clone(),
+            asked_by: self.asked_by.clone(),
+            now,
+        }
+    }
+
     /// Reads the farm's settings.
     pub fn settings(&self) -> Result<Settings, Failure> {
         settings_file::read(&self.folder)

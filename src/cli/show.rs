@@ -9,7 +9,6 @@ use crate::farm::{
 
 use super::alert::alerts;
 use super::awaiting;
-use super::beds::walking_order;
 use super::entries::{in_order, names_bin, names_lot, names_pack, page};
 use super::failure::Failure;
 use super::named::{Asking, Subject, called};
@@ -278,7 +277,7 @@ impl Shown<'_> {
 
     fn rack(&self, rack: &str) -> String {
         let mut text = format!("rack {rack}\n");
-        for bin in walking_order(self.farm) {
+        for bin in self.farm.walking_order() {
             let found = &self.farm.bins()[&bin];
             let Some(standing) = found.standing.as_ref().filter(|s| s.place.rack() == rack) else {
                 continue;

@@ -17,7 +17,6 @@ use serde::Serialize;
 use crate::farm::{BinCode, Entry, Event, Farm, LotId, LotSort, Noun, Quantity, Serial, Unit};
 use crate::trace::{flagged, held};
 
-use super::beds::walking_order;
 use super::entries::{EntryJson, in_order, json, names_bin, names_lot, names_pack};
 use super::named::{Subject, title};
 use super::out;
@@ -186,7 +185,7 @@ fn rack(farm: &Farm, rack: &str) -> Object {
         let standing = farm.bins()[bin].standing.as_ref();
         standing.is_some_and(|s| s.place.rack() == rack)
     };
-    let bins = walking_order(farm).into_iter().filter(on_it);
+    let bins = farm.walking_order().into_iter().filter(on_it);
     Object {
         what: "rack",
         code: rack.to_owned(),

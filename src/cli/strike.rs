@@ -3,8 +3,8 @@
 use crate::farm::{EntryNumber, Strike, Word};
 
 use super::failure::Failure;
+use super::refusing::refused;
 use super::shed::Shed;
-use super::write_down::refused;
 
 /// Draw a line through an entry.
 ///
@@ -31,10 +31,9 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         why,
     };
     let stamp = shed.stamp(&settings);
-    let recording = shed.write(&settings, |farm| {
+    shed.put_right(&settings, |farm| {
         farm.strike(strike, &stamp).map_err(refused)
-    })?;
-    shed.tell(&recording)
+    })
 }
 
 /// Reads the reason of a strike.

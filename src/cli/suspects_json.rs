@@ -19,7 +19,7 @@ use crate::farm::{Farm, LotId};
 use crate::trace::{Suspect, Verdict, tested};
 
 use super::call::About;
-use super::named::title;
+use super::named::{mark, title};
 use super::out;
 use super::suspects::Inquiry;
 use super::suspects_page::why;
@@ -151,10 +151,6 @@ pub fn text(inquiry: &Inquiry) -> String {
 
 fn code(farm: &Farm, lot: LotId) -> String {
     farm.lot(lot).code.to_string()
-}
-
-fn mark(farm: &Farm, lot: LotId) -> Option<String> {
-    farm.lot(lot).mark.as_ref().map(ToString::to_string)
 }
 
 fn calls(inquiry: &Inquiry) -> Vec<CallJson> {

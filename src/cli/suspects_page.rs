@@ -52,7 +52,7 @@ fn head(inquiry: &Inquiry) -> String {
     text += &paragraph(&behind(&signs), 0);
     if let Some(lag) = inquiry.sign.and_then(|sign| sign.lag) {
         let usual = format!(
-            "It usually shows {} to {} days after it went in; days in brackets are none of that time.",
+            "It usually shows {} to {} days after it went in; days in brackets lie outside that.",
             lag.least, lag.most
         );
         text += &paragraph(&usual, 0);
@@ -187,9 +187,9 @@ fn went_in(inquiry: &Inquiry, suspect: &Suspect) -> Option<String> {
         format!("{least} to {most} days")
     };
     let usual = match (inquiry.sign.and_then(|sign| sign.lag), suspect.is_in_time()) {
-        (None, _) => "any time will do",
-        (Some(_), true) => "a usual time",
-        (Some(_), false) => "not a usual time",
+        (None, _) => "and any time will do",
+        (Some(_), true) => "within the usual time",
+        (Some(_), false) => "not within the usual time",
     };
     Some(format!("went in {days} before the calls, {usual}"))
 }

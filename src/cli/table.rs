@@ -44,8 +44,9 @@ impl Table {
         self.rows.push(cells);
     }
 
-    /// Returns the width to set it in: the page's, or more where what is never broken leaves too little for texts.
-    fn width(&self, columns: &[usize]) -> usize {
+    /// Returns the width to set it in: the page's, or more where what is never broken leaves too little for texts; and
+    /// the spaces between columns, one where that is too wide for the page with two.
+    fn width(&self, columns: &[usize]) -> (usize, usize) {
         let needs = columns.iter().map(|column| {
             let (head, set) = self.columns[*column];
             let cells = self.rows.iter().map(|row| row[*column].chars().count());
@@ -58,8 +59,10 @@ impl Table {
                 Set::Whole | Set::Number => widest,
             }
         });
-        let gaps = GAP * columns.len().saturating_sub(1);
-        (WIDTH - GAP).max(needs.sum::<usize>() + gaps)
+        let (needs, gaps) = (needs.sum::<usize>(), columns.len().saturating_sub(1));
+        let room = WIDTH - GAP;
+        let gap = if needs + GAP * gaps > room { 1 } else { GAP };
+        (room.max(needs + gap * gaps), gap)
     }
 
     /// Prints it two spaces further in.
@@ -80,11 +83,12 @@ impl fmt::Display for Table {
         let filled: Vec<usize> = (0..self.columns.len())
             .filter(|column| self.rows.iter().any(|row| !row[*column].is_empty()))
             .collect();
+        let (width, gap) = self.width(&filled);
         let mut table = comfy_table::Table::new();
         table
             .load_style(presets::NOTHING)
             .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(u16::try_from(self.width(&filled)).unwrap_or(u16::MAX));
+            .set_width(u16::try_from(width).unwrap_or(u16::MAX));
         let named = filled
             .iter()
             .any(|column| !self.columns[*column].0.is_empty());
@@ -101,7 +105,7 @@ impl fmt::Display for Table {
             let Some(set) = table.column_mut(place) else {
                 continue;
             };
-            set.set_padding((0, if last { 0 } else { GAP as u16 }));
+            set.set_padding((0, if last { 0 } else { gap as u16 }));
             match self.columns[*column].1 {
                 Set::Text => {}
                 Set::Whole => {

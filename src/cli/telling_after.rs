@@ -78,19 +78,33 @@ impl Teller<'_> {
                 buyer,
                 why,
             } => {
-                let what = match step {
-                    RecallStep::Open => "opened",
-                    RecallStep::Told => "told to a buyer",
-                    RecallStep::Returned => "had packs back",
-                    RecallStep::Close => "closed",
-                };
                 let lots: Vec<String> = lots.iter().map(|lot| self.lot(*lot)).collect();
-                let text = format!("recall {recall} {what}");
-                let text = with(text, "for", Some(listed(&lots)).filter(|l| !l.is_empty()));
+                let lots = Some(listed(&lots)).filter(|lots| !lots.is_empty());
                 let packs = Some(self.packs(packs)).filter(|packs| !packs.is_empty());
-                let text = with(text, "packs", packs);
-                let text = with(text, "buyer", buyer.as_ref());
-                with(text, "because", why.as_ref())
+                let of = |packs: Option<String>| packs.or_else(|| lots.clone());
+                let buyer = buyer.as_ref().map(ToString::to_string);
+                let text = match step {
+                    RecallStep::Open => {
+                        let from = lots.clone().map(|lots| format!(" from {lots}"));
+                        let text = format!("{recall} opened{}", from.unwrap_or_default());
+                        with(text, "packs", packs)
+                    }
+                    RecallStep::Told => {
+                        let buyer = buyer.unwrap_or_else(|| "a buyer".to_owned());
+                        let of = of(packs).map(|of| format!(" of {of}"));
+                        format!("{recall}: told {buyer}{}", of.unwrap_or_default())
+                    }
+                    RecallStep::Returned => {
+                        let back = of(packs).unwrap_or_else(|| "packs".to_owned());
+                        let from = buyer.map(|buyer| format!(" from {buyer}"));
+                        format!("{recall}: {back} back{}", from.unwrap_or_default())
+                    }
+                    RecallStep::Close => format!("{recall} closed"),
+                };
+                match why {
+                    Some(why) => format!("{text}: {why}"),
+                    None => text,
+                }
             }
             Event::Print { packs, facts } => {
                 let labels = count(facts.printed, "label", "labels");

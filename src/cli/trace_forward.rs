@@ -7,7 +7,7 @@ use crate::trace::{Buyer, Question, Reached, Relation, Use};
 
 use super::alert::alerts;
 use super::bed_list::{self, lived};
-use super::named::called;
+use super::named::{called, mark_or_code};
 use super::phrase::{at, count, listed, paragraph};
 use super::sales;
 use super::shelves::Shelves;
@@ -199,11 +199,7 @@ impl Page<'_> {
         let batches = self
             .of(Relation::Part)
             .filter(|r| matches!(sort(r), LotSort::Batch(_)));
-        let names = batches.map(|reached| {
-            let lot = self.farm.lot(reached.lot);
-            let mark = lot.mark.as_ref().map(ToString::to_string);
-            mark.unwrap_or_else(|| lot.code.to_string())
-        });
+        let names = batches.map(|reached| mark_or_code(self.farm, reached.lot));
         let names: Vec<String> = names.collect();
         if !names.is_empty() {
             text += &format!("\nBatches it is in:\n{}", paragraph(&listed(&names), 2));

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
-use crate::farm::{Farm, LotId, PackCode, Serial};
+use crate::farm::{Farm, PackCode, Serial};
 use crate::trace::{Buyer, Source, Trace, Use};
 
+use super::named::mark;
 use super::out;
 
 #[derive(Serialize)]
@@ -85,10 +86,6 @@ pub fn text(farm: &Farm, trace: &Trace) -> String {
         forward: forward.map(|uses| uses.iter().map(|u| used(farm, u)).collect()),
         buyers: trace.buyers.iter().map(|sale| sold(farm, sale)).collect(),
     })
-}
-
-fn mark(farm: &Farm, lot: LotId) -> Option<String> {
-    farm.lot(lot).mark.as_ref().map(ToString::to_string)
 }
 
 fn source(farm: &Farm, source: &Source) -> Back {

@@ -3,9 +3,9 @@
 use crate::farm::Strike;
 
 use super::failure::Failure;
+use super::refusing::refused;
 use super::shed::Shed;
 use super::strike::why;
-use super::write_down::refused;
 use super::{hint, voice};
 
 /// Strike your last entry.
@@ -26,7 +26,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let settings = shed.settings()?;
     let stamp = shed.stamp(&settings);
     let mut struck = None;
-    let recording = shed.write(&settings, |farm| {
+    shed.put_right(&settings, |farm| {
         let entry = farm.last_by(shed.by.as_ref()).map_err(|refusal| {
             let mut failure = Failure::refused(refusal.to_string());
             failure.hints = hint::of(&refusal);
@@ -38,5 +38,5 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     if let Some(entry) = struck {
         voice::note(format!("entry {entry} is struck out"));
     }
-    shed.tell(&recording)
+    Ok(())
 }

@@ -1,21 +1,18 @@
 //! What every recording command does: opens the diary, has its rows judged, writes all of them or none, and tells.
 
-use std::mem::{Discriminant, discriminant};
 use std::path::PathBuf;
 
-use jiff::ToSpan;
 use serde::Serialize;
 
 use crate::diary::{Book, Pen, RecordError};
-use crate::farm::{
-    CodeError, Draft, Entry, Farm, Moment, Noun, Problem, Recording, Refusal, Settings, Warning,
-};
-use crate::sheets::{CellProblem, Known, Reader, Row, SheetError};
+use crate::farm::{Draft, Entry, Farm, Moment, Noun, Recording, Settings};
+use crate::sheets::{Known, Reader, Row};
 
 use super::failure::Failure;
-use super::named::nearly;
+use super::refusing::{misread, near_bins, near_codes, refused, same_minute};
 use super::shed::Shed;
-use super::{beside, densities, fills_hold, hint, incoming, out, permission_words, voice};
+use super::warned::{entry_prefix, warnings};
+use super::{beside, densities, fill_doubt, fills_hold, incoming, out, permission_words, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -103,37 +100,94 @@ impl Shed {
         typing: Typing,
         make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
     ) -> Result<Recording, Failure> {
-        let settings = self.settings()?;
-        let recording = self.write(&settings, |farm| {
-            let rows = make(farm, &settings)?;
-            let drafts = self.drafts(farm, &settings, rows, typing)?;
-            let stamp = self.stamp(&settings);
-            let recording = farm.record(drafts, self.now);
-            let recording = recording
-                .and_then(|recording| incoming::with_holds(recording, &settings.hold, self.now));
-            let recording = recording.map_err(|problems| {
-                let failure = near_bins(farm, &problems, refused(problems.clone()));
-                same_minute(farm, stamp.now, &problems, failure)
-            })?;
-            let more = fills_hold::following(&recording, &settings, &stamp);
-            Ok(fills_hold::with(recording, more))
-        })?;
-        let now = self.stamp(&settings).now;
-        let (farm, entries) = (&recording.farm, recording.entries());
-        let mut lines = beside::words(&recording, &settings, now);
-        lines.extend(densities::words(farm, entries, &settings));
-        lines.extend(permission_words::about_packs(farm, &settings, entries));
-        for line in lines {
-            voice::note(format!("warning: {line}"));
-        }
-        for line in fills_hold::words(farm, entries, &settings) {
-            voice::note(line);
-        }
+        let recording = self.record_untold(typing, make)?;
         self.tell(&recording)?;
-        for line in incoming::told(farm, entries, &settings.hold) {
+        let hold = self.settings()?.hold;
+        for line in incoming::told(&recording.farm, recording.entries(), &hold) {
             voice::note(format!("note: {line}"));
         }
         Ok(recording)
+    }
+
+    /// Records as `record` does, and leaves what was recorded to be told by whoever has it told with something else.
+    pub fn record_untold(
+        &self,
+        typing: Typing,
+        make: impl FnOnce(&Farm, &Settings) -> Result<Vec<Row<'static>>, Failure>,
+    ) -> Result<Recording, Failure> {
+        let settings = self.settings()?;
+        let recording = self.write_rows(&settings, typing, |farm| make(farm, &settings))?;
+        self.tell_beside(&recording, &settings);
+        Ok(recording)
+    }
+
+    /// Puts something right: strikes or replaces entries, holds or releases the runs whose weighings that changes, and
+    /// tells.
+    pub fn put_right(
+        &self,
+        settings: &Settings,
+        rule: impl FnOnce(&Farm) -> Result<Recording, Failure>,
+    ) -> Result<(), Failure> {
+        let stamp = self.stamp(settings);
+        let recording = self.write(settings, |farm| {
+            Ok(fills_hold::beside(rule(farm)?, settings, &stamp))
+        })?;
+        self.tell_beside(&recording, settings);
+        self.tell(&recording)
+    }
+
+    /// Tells what nothing refuses, and a person would want to know.
+    fn tell_beside(&self, recording: &Recording, settings: &Settings) {
+        for line in self.beside(recording, settings) {
+            voice::note(line);
+        }
+    }
+
+    /// Writes the rows that `make` gives, all or none, and tells nothing.
+    pub fn write_rows(
+        &self,
+        settings: &Settings,
+        typing: Typing,
+        make: impl FnOnce(&Farm) -> Result<Vec<Row<'static>>, Failure>,
+    ) -> Result<Recording, Failure> {
+        self.write(settings, |farm| {
+            let recording = self.judged(farm, settings, make(farm)?, typing)?;
+            let stamp = self.stamp(settings);
+            Ok(fills_hold::beside(recording, settings, &stamp))
+        })
+    }
+
+    /// Judges rows as if they were recorded now, and writes nothing.
+    pub fn judged(
+        &self,
+        farm: &Farm,
+        settings: &Settings,
+        rows: Vec<Row<'static>>,
+        typing: Typing,
+    ) -> Result<Recording, Failure> {
+        let drafts = self.drafts(farm, settings, rows, typing)?;
+        let stamp = self.stamp(settings);
+        let recording = farm.record(drafts, self.now);
+        let recording = recording
+            .and_then(|recording| incoming::with_holds(recording, &settings.hold, self.now));
+        recording.map_err(|problems| {
+            let failure = near_bins(farm, &problems, refused(problems.clone()));
+            same_minute(farm, stamp.now, &problems, failure)
+        })
+    }
+
+    /// Returns the words that stand beside what was recorded.
+    fn beside(&self, recording: &Recording, settings: &Settings) -> Vec<String> {
+        let now = self.stamp(settings).now;
+        let (farm, entries) = (&recording.farm, recording.entries());
+        let mut lines = beside::words(recording, settings, now);
+        lines.extend(densities::words(farm, entries, settings));
+        lines.extend(fill_doubt::words(farm, entries));
+        lines.extend(permission_words::about_packs(farm, settings, entries));
+        let lines = lines.into_iter().map(|line| format!("warning: {line}"));
+        lines
+            .chain(fills_hold::words(farm, entries, settings))
+            .collect()
     }
 
     /// Writes what a rule gives, or nothing.
@@ -183,17 +237,7 @@ impl Shed {
 
     /// Tells what was recorded.
     pub fn tell(&self, recording: &Recording) -> Result<(), Failure> {
-        for line in warnings(recording, |index| entry_prefix(recording, index)) {
-            voice::note(line);
-        }
-        let entries = recording.entries().iter();
-        let written = entries.map(|entry| Written {
-            entry: entry.number,
-            kind: entry.event.as_ref().map(|event| event.noun().word()),
-            code: entry.made().map(|code| code.to_string()),
-            complaint: taken(&recording.farm, entry),
-        });
-        let written: Vec<Written> = written.collect();
+        let written = self.written(recording);
         if self.json {
             return out::print(&out::json(&All { entries: written }));
         }
@@ -207,6 +251,23 @@ impl Shed {
     }
 }
 
+impl Shed {
+    /// Warns of what there is to warn of, and returns what was recorded, to be told.
+    pub fn written(&self, recording: &Recording) -> Vec<Written> {
+        for line in warnings(recording, |index| entry_prefix(recording, index)) {
+            voice::note(line);
+        }
+        let entries = recording.entries().iter();
+        let written = entries.map(|entry| Written {
+            entry: entry.number,
+            kind: entry.event.as_ref().map(|event| event.noun().word()),
+            code: entry.made().map(|code| code.to_string()),
+            complaint: taken(&recording.farm, entry),
+        });
+        written.collect()
+    }
+}
+
 /// What was recorded, as `--json` tells of it.
 #[derive(Serialize)]
 struct All {
@@ -215,7 +276,7 @@ struct All {
 
 /// An entry, as `--json` tells of it.
 #[derive(Serialize)]
-struct Written {
+pub struct Written {
     entry: u32,
     kind: Option<&'static str>,
     code: Option<String>,
@@ -227,144 +288,4 @@ struct Written {
 /// Returns the name of the complaint that an entry took.
 fn taken(farm: &Farm, entry: &Entry) -> Option<String> {
     farm.complaint_name(entry.number).map(ToString::to_string)
-}
-
-/// Makes the failure of rows that do not read.
-pub fn misread(problems: &[CellProblem], typing: Typing) -> Failure {
-    let text = |problem: &CellProblem| match (problem.column, typing, &problem.error) {
-        (Some(column), Typing::Flags, error) => format!("--{}: {error}", column.replace('_', "-")),
-        (Some(column), Typing::Words, SheetError::Empty) => {
-            format!("nothing is said of `{column}`")
-        }
-        (Some(_) | None, _, error) => error.to_string(),
-    };
-    let mut failure = Failure::refused_for(problems.iter().map(text));
-    for hint in problems
-        .iter()
-        .filter_map(|problem| hint::of_cell(&problem.error))
-    {
-        failure.hint_once(hint);
-    }
-    failure
-}
-
-/// Adds the codes that may have been meant by one with a slip in it.
-fn near_codes(farm: &Farm, problems: &[CellProblem], mut failure: Failure) -> Failure {
-    let typed = problems.iter().filter_map(|problem| match &problem.error {
-        SheetError::Code {
-            source: CodeError::Check { typed },
-        } => Some(typed),
-        _ => None,
-    });
-    for code in typed.flat_map(|typed| farm.nearest_codes(typed)) {
-        failure.hint_once(hint::if_meant(&code.to_string()));
-    }
-    failure
-}
-
-/// Adds the bin that may have been meant by one that there is not.
-fn near_bins(farm: &Farm, problems: &[Problem], mut failure: Failure) -> Failure {
-    for problem in problems {
-        if let Refusal::NoBed { bin, .. } = &problem.refusal
-            && let Some(near) = nearly(farm, *bin)
-        {
-            failure
-                .hints
-                .retain(|hint| !hint.contains(&format!("castlot bed {bin} ")));
-            failure.hint_once(hint::if_meant(near.as_str()));
-        }
-    }
-    failure
-}
-
-/// Makes the failure of what the farm's rules refuse.
-pub fn refused(problems: Vec<Problem>) -> Failure {
-    let texts = problems.iter().map(|problem| problem.refusal.to_string());
-    let mut failure = Failure::refused_for(texts);
-    for hint in problems
-        .iter()
-        .flat_map(|problem| hint::of(&problem.refusal))
-    {
-        failure.hint_once(hint);
-    }
-    failure
-}
-
-/// Adds how to put what happens now behind an entry of the same minute, within which the order is the natural one.
-fn same_minute(farm: &Farm, now: Moment, problems: &[Problem], mut failure: Failure) -> Failure {
-    let upset = problems.iter().find_map(|problem| match &problem.refusal {
-        Refusal::Upsets { entry, .. } => Some(*entry),
-        _ => None,
-    });
-    let upset = upset.filter(|entry| farm.entry(*entry).is_some_and(|entry| entry.when == now));
-    if let (Some(entry), Some(later)) = (upset, a_minute_after(now)) {
-        failure.hint_once(format!(
-            "entry {entry} is of the same minute; if this came after it, say so with `--when {later}`"
-        ));
-    }
-    failure
-}
-
-fn a_minute_after(now: Moment) -> Option<Moment> {
-    let minute = i8::try_from(now.minute()? % 60).ok()?;
-    let hour = i8::try_from(now.minute()? / 60).ok()?;
-    let later = now.day().at(hour, minute, 0, 0).checked_add(1.minute());
-    later.ok().map(Moment::minute_of)
-}
-
-/// Names the entry that a warning is about, where there are several.
-fn entry_prefix(recording: &Recording, index: usize) -> String {
-    match recording.entries() {
-        [_] => String::new(),
-        entries => format!("entry {}: ", entries[index].number),
-    }
-}
-
-/// More lines than this of one kind of warning are counted rather than shown.
-const SHOWN: usize = 3;
-
-/// Writes the warnings of a recording, those of a kind together, and no more than a few of each.
-pub fn warnings(recording: &Recording, place: impl Fn(usize) -> String) -> Vec<String> {
-    let mut kinds: Vec<(Discriminant<Warning>, Alike)> = Vec::new();
-    for (index, warning) in recording.warnings() {
-        let kind = discriminant(warning);
-        let at = kinds.iter().position(|(known, _)| *known == kind);
-        let at = at.unwrap_or_else(|| {
-            kinds.push((kind, Alike::default()));
-            kinds.len() - 1
-        });
-        kinds[at].1.add(warning.to_string(), || place(index));
-    }
-    let kinds = kinds.into_iter();
-    kinds.flat_map(|(_, alike)| alike.told()).collect()
-}
-
-/// Warnings of one kind: the first few, and how many there are.
-#[derive(Default)]
-struct Alike {
-    /// Text and place, each text once.
-    shown: Vec<(String, String)>,
-    count: usize,
-}
-
-impl Alike {
-    fn add(&mut self, text: String, place: impl FnOnce() -> String) {
-        self.count += 1;
-        let told = self.shown.iter().any(|(shown, _)| *shown == text);
-        if !told && self.shown.len() < SHOWN {
-            self.shown.push((text, place()));
-        }
-    }
-
-    fn told(self) -> Vec<String> {
-        let more = self.count - self.shown.len();
-        let shown = self.shown.into_iter();
-        let mut lines: Vec<String> = shown
-            .map(|(text, place)| format!("warning: {place}{text}"))
-            .collect();
-        if more > 0 {
-            lines.push(format!("warning: {more} more of this kind"));
-        }
-        lines
-    }
 }

@@ -231,6 +231,9 @@ impl ShareLine {
 pub(super) struct ProductLine {
     #[serde(skip_serializing_if = "Option::is_none")]
     best_by_days: Option<u32>,
+    /// An addition to the format: lines without it say no.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    best_by_month_end: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     gtin: Option<Text<GtinText>>,
     key: Box<str>,
@@ -243,6 +246,7 @@ impl ProductLine {
     pub fn of(product: &Product) -> Self {
         Self {
             best_by_days: product.best_by_days,
+            best_by_month_end: product.best_by_month_end,
             gtin: product.gtin.clone().map(|gtin| Text(GtinText(gtin))),
             key: product.key.clone(),
             kind: Text(product.kind),
@@ -259,6 +263,7 @@ impl ProductLine {
             net: self.net.0,
             gtin: self.gtin.map(|gtin| gtin.0.0),
             best_by_days: self.best_by_days,
+            best_by_month_end: self.best_by_month_end,
         }
     }
 }

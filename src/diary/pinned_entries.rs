@@ -265,6 +265,7 @@ fn pack_events() -> Vec<Event<Meant>> {
                 net: Quantity::new(20_000, Unit::Millilitres),
                 gtin: Some("09520123456788".parse().unwrap()),
                 best_by_days: Some(365),
+                best_by_month_end: false,
             }),
             count: 40,
             from: vec![draw(BATCH, grams(800_000))],

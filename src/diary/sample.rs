@@ -237,6 +237,7 @@ fn pack() -> Draft {
                 net: Quantity::new(1000, Unit::Millilitres),
                 gtin: None,
                 best_by_days: None,
+                best_by_month_end: false,
             }),
             count: 4,
             from: vec![draw("cast-1", kilos(3))],

@@ -173,6 +173,17 @@ impl Farm {
         &self.bins
     }
 
+    /// Returns the bins in walking order: by rack, shelf and place; those without a place last.
+    pub fn walking_order(&self) -> Vec<BinCode> {
+        let place = |bin: &Bin| bin.standing.as_ref().map(|standing| standing.place.walk());
+        let mut bins: Vec<BinCode> = self.bins.keys().copied().collect();
+        bins.sort_by_cached_key(|code| {
+            let place = place(&self.bins[code]);
+            (place.is_none(), place, *code)
+        });
+        bins
+    }
+
     /// Returns what is wrong with entries, in their order; nothing, in a diary castlot wrote.
     pub fn faults(&self) -> &[Fault] {
         &self.faults

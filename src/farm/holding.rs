@@ -91,7 +91,7 @@ impl Holding {
     }
 
     /// Tells whether the use of a lot is stopped.
-    pub(super) fn is_stopped(&self, lot: LotId) -> bool {
+    pub fn is_stopped(&self, lot: LotId) -> bool {
         self.since.contains_key(&lot)
             && !self.freed.contains(&lot)
             && self.stops(self.relation(lot))

@@ -1,13 +1,13 @@
 //! How many packs of each run have their labels, by the prints that were confirmed.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use super::code::Serial;
 use super::entry::Event;
 use super::farm::Farm;
 use super::lot::LotId;
 use super::naming::Meant;
 use super::packs::{PackPick, Which};
+use super::spans::Spans;
 
 impl Farm {
     /// Returns how many packs of each run have a good label of every template that was printed for it.
@@ -31,7 +31,7 @@ impl Farm {
                 let templates = good.entry(run).or_default();
                 templates
                     .entry(&facts.template)
-                    .or_default()
+                    .or_insert_with(|| Labels::none(self.made_packs(run)))
                     .add(pick, many, of_run);
             }
         }
@@ -59,19 +59,26 @@ impl Farm {
 }
 
 /// Labels of one template for one run.
-#[derive(Default)]
 struct Labels {
     good: u32,
     /// The serials that were printed; one that was printed again is one pack all the same.
-    serials: BTreeSet<Serial>,
+    serials: Spans<bool>,
     unnumbered: u32,
 }
 
 impl Labels {
+    fn none(made: u32) -> Self {
+        Self {
+            good: 0,
+            serials: Spans::new(made, false),
+            unnumbered: 0,
+        }
+    }
+
     fn add(&mut self, pick: &PackPick<Meant>, many: u32, good: u32) {
         self.good = self.good.saturating_add(good);
         match pick.which {
-            Which::Serials(range) => self.serials.extend(range.serials().take(many as usize)),
+            Which::Serials(range) => self.serials.set(range, true),
             Which::Unnumbered(_) | Which::All => {
                 self.unnumbered = self.unnumbered.saturating_add(many);
             }
@@ -79,7 +86,8 @@ impl Labels {
     }
 
     fn packs(&self) -> u32 {
-        let named = u32::try_from(self.serials.len()).unwrap_or(u32::MAX);
+        let named = self.serials.iter().filter(|(_, printed)| *printed);
+        let named: u32 = named.map(|(range, _)| range.count()).sum();
         self.good.min(named.saturating_add(self.unnumbered))
     }
 }

@@ -6,6 +6,8 @@ use super::farm::Farm;
 
 /// How many of the nearest codes are offered.
 const OFFERED: usize = 3;
+/// A shorter piece of a code is in too many.
+const SHORTEST: usize = 4;
 /// Codes that differ in more places than this are not near.
 const NEAR: usize = 2;
 
@@ -27,6 +29,36 @@ impl Farm {
             .take(OFFERED)
             .map(|(_, code)| code)
             .collect()
+    }
+
+    /// Returns the codes that have a piece of a code in them, if they are few; the latest first.
+    ///
+    /// A piece is at least four letters and digits with a digit among them; `O` and `I` read as digits.
+    pub fn codes_with(&self, piece: &str) -> Vec<LotCode> {
+        let bare = piece.chars().filter(|c| *c != '-' && *c != ' ');
+        let bare: String = bare
+            .map(|c| match c.to_ascii_uppercase() {
+                'O' => '0',
+                'I' => '1',
+                other => other,
+            })
+            .collect();
+        let reads = bare.bytes().all(|byte| byte.is_ascii_alphanumeric());
+        if bare.len() < SHORTEST || !reads || !bare.bytes().any(|byte| byte.is_ascii_digit()) {
+            return Vec::new();
+        }
+        let with = self.codes().filter(|code| {
+            let whole = format!("{}{}", code.body(), code.check());
+            whole.contains(&bare)
+        });
+        let mut with: Vec<LotCode> = with.take(OFFERED + 1).collect();
+        with.sort();
+        with.reverse();
+        if with.len() > OFFERED {
+            Vec::new()
+        } else {
+            with
+        }
     }
 
     /// Returns the marks that differ from a text in the fewest places, the nearest first.

@@ -33,6 +33,26 @@ impl SerialRange {
         self.last.number() - self.first.number() + 1
     }
 
+    /// Returns its first so many, and the others.
+    pub(super) fn split(self, many: u32) -> (Option<Self>, Option<Self>) {
+        if many == 0 {
+            return (None, Some(self));
+        }
+        let middle = Serial::new(self.first.number().saturating_add(many - 1));
+        let middle = middle.map_or(self.last, |middle| middle.min(self.last));
+        let next = Serial::new(middle.number().saturating_add(1));
+        let rest = next.and_then(|next| Self::new(next, self.last));
+        (
+            Self::new(self.first, middle),
+            rest.filter(|_| middle < self.last),
+        )
+    }
+
+    /// Returns the packs that both name, where there are any.
+    pub fn both(self, other: Self) -> Option<Self> {
+        Self::new(self.first.max(other.first), self.last.min(other.last))
+    }
+
     /// Tells whether it names that pack.
     pub fn holds(self, serial: Serial) -> bool {
         (self.first..=self.last).contains(&serial)

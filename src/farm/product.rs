@@ -21,6 +21,8 @@ pub struct Product {
     pub gtin: Option<Gtin>,
     /// How many days after packing it is best by.
     pub best_by_days: Option<u32>,
+    /// Whether that is cut back to the last day of a month, as where labels say the month alone.
+    pub best_by_month_end: bool,
 }
 
 /// The last year that a sheet can write.
@@ -28,9 +30,18 @@ const LAST_YEAR: i16 = 2099;
 
 impl Product {
     /// Returns the day that a pack is best by, where the product has a rule for it.
+    ///
+    /// A month's end is the last one that is no later than the days allow: a rule of months never promises more than
+    /// the days. Where there is none after the packing, the days stand.
     pub fn best_by(&self, packed: Date) -> Option<Date> {
         let day = packed.checked_add(i64::from(self.best_by_days?).days());
-        day.ok().filter(|day| day.year() <= LAST_YEAR)
+        let day = day.ok().filter(|day| day.year() <= LAST_YEAR)?;
+        let is_end = day == day.last_of_month();
+        if !self.best_by_month_end || is_end {
+            return Some(day);
+        }
+        let end = day.first_of_month().yesterday().ok();
+        Some(end.filter(|end| *end > packed).unwrap_or(day))
     }
 }
 
@@ -76,5 +87,32 @@ impl std::str::FromStr for Gtin {
         } else {
             Err(bad())
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::farm::Unit;
+    use jiff::civil::date;
+
+    #[test]
+    fn a_months_end_is_never_later_than_the_days_allow() {
+        let product = |days| Product {
+            key: "bag".into(),
+            name: "Castings".into(),
+            kind: PackKind::Bag,
+            net: Quantity::new(5000, Unit::Millilitres),
+            gtin: None,
+            best_by_days: Some(days),
+            best_by_month_end: true,
+        };
+        let best_by = |packed, days| product(days).best_by(packed);
+        assert_eq!(best_by(date(2026, 4, 25), 365), Some(date(2027, 3, 31)));
+        // The day itself ends a month: of 2028, a leap year, on the 29th.
+        assert_eq!(best_by(date(2028, 1, 30), 30), Some(date(2028, 2, 29)));
+        // No month ends between packing and the day.
+        assert_eq!(best_by(date(2026, 4, 2), 14), Some(date(2026, 4, 16)));
+        assert_eq!(best_by(date(2026, 4, 30), 14), Some(date(2026, 5, 14)));
     }
 }

@@ -171,11 +171,23 @@ fn event(noun: &str, words: &[&str]) -> Event<Typed> {
         },
         "skip" => Event::Skip {
             bed: bed(words[0]),
-            why: word("food left"),
+            why: word(&match words[1..].join(" ") {
+                why if why.is_empty() => "food left".to_owned(),
+                why => why,
+            }),
         },
+        // check BIN [LEFT|- [DEGREES]]
         "check" => Event::Check {
             bed: bed(words[0]),
-            facts: Box::new(CheckFacts::default()),
+            facts: Box::new(CheckFacts {
+                feed_left: words.get(1).and_then(|left| left.parse().ok()),
+                temperature_c: words.get(2).map(|degrees| (*degrees).into()),
+                ..CheckFacts::default()
+            }),
+        },
+        "move" => Event::Move {
+            bin: words[0].parse().expect("a bin"),
+            place: words[1].parse().expect("a place"),
         },
         // split REF BIN SHARE TO
         "split" => Event::Split {
@@ -328,6 +340,7 @@ fn product(noun: &str) -> Product {
         net: quantity(net),
         gtin: None,
         best_by_days: None,
+        best_by_month_end: false,
     }
 }
 

@@ -11,6 +11,7 @@ use super::permission::{KitchenNames, Permission};
 use super::portion::Portion;
 use super::printer::Printer;
 use super::product::Product;
+use super::round::{FeedingSetting, RoundSetting};
 use super::wording::{OwnClaim, Wording};
 
 /// The farm's own settings.
@@ -58,6 +59,10 @@ pub struct Settings {
     pub permissions: BTreeMap<String, Permission>,
     /// What it calls kitchen waste.
     pub kitchen: KitchenNames,
+    /// How it walks its round.
+    pub round: RoundSetting,
+    /// How it feeds, by species.
+    pub feeding: BTreeMap<String, FeedingSetting>,
 }
 
 /// When the weight of a litre is no longer to be gone by.
@@ -179,6 +184,8 @@ impl Settings {
             tonnage: BTreeMap::new(),
             permissions: BTreeMap::new(),
             kitchen: KitchenNames::default(),
+            round: RoundSetting::default(),
+            feeding: BTreeMap::new(),
         }
     }
 

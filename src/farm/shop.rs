@@ -7,7 +7,8 @@ use super::lot::LotId;
 use super::naming::Meant;
 use super::packs::{PackPick, Which};
 use super::refusal::Refusal;
-use super::shelf::{Fate, ShelfFault};
+use super::shelf::Fate;
+use super::shelf_moves::ShelfFault;
 use super::warning::Warning;
 
 impl Fold {
@@ -65,11 +66,21 @@ impl Fold {
     ) {
         for fault in faults {
             match fault {
-                ShelfFault::KeptApart { serial } => match despite {
-                    None => self.fault(site.entry, Refusal::KeptApart { code, serial }),
+                ShelfFault::KeptApart { serials } => match despite {
+                    None => {
+                        let serial = serials.first();
+                        self.fault(site.entry, Refusal::KeptApart { code, serial });
+                    }
                     Some(_) => {
                         let fate = Fate::Complained;
-                        self.warn(site.entry, Warning::PackElsewhere { code, serial, fate });
+                        self.warn(
+                            site.entry,
+                            Warning::PackElsewhere {
+                                code,
+                                serials,
+                                fate,
+                            },
+                        );
                     }
                 },
                 ShelfFault::NoSuchSerial { serial, count } => {
@@ -90,8 +101,15 @@ impl Fold {
                         self.warn(site.entry, Warning::MorePacks { code, left, wanted });
                     }
                 }
-                ShelfFault::Elsewhere { serial, fate } => {
-                    self.warn(site.entry, Warning::PackElsewhere { code, serial, fate });
+                ShelfFault::Elsewhere { serials, fate } => {
+                    self.warn(
+                        site.entry,
+                        Warning::PackElsewhere {
+                            code,
+                            serials,
+                            fate,
+                        },
+                    );
                 }
             }
         }

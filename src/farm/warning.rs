@@ -2,7 +2,8 @@
 
 use super::amount::Quantity;
 use super::bin_code::{BinCode, Place};
-use super::code::{LotCode, Serial};
+use super::code::{LotCode, PackCode};
+use super::packs::SerialRange;
 use super::refusal::packs;
 use super::shelf::Fate;
 
@@ -57,14 +58,14 @@ pub enum Warning {
         /// How many are taken.
         wanted: u32,
     },
-    /// A pack is not where the row says.
-    #[error("{code}/{serial} is {} already", fate_word(*.fate))]
+    /// Packs are not where the row says.
+    #[error("{} {} already", which_packs(*.code, *.serials), fate_word(*.fate))]
     PackElsewhere {
         /// The run.
         code: LotCode,
-        /// The serial.
-        serial: Serial,
-        /// What had become of it.
+        /// Their serials.
+        serials: SerialRange,
+        /// What had become of them.
         fate: Fate,
     },
     /// A held lot is used all the same, with a reason.
@@ -91,6 +92,16 @@ pub enum Warning {
         /// The value.
         value: String,
     },
+}
+
+/// Names packs with their verb: `P26115-07-S/0012 is`, or `P26115-07-S #1-12 are`.
+fn which_packs(run: LotCode, serials: SerialRange) -> String {
+    if serials.count() == 1 {
+        let serial = serials.first();
+        format!("{} is", PackCode { run, serial })
+    } else {
+        format!("{run} #{serials} are")
+    }
 }
 
 fn fate_word(fate: Fate) -> &'static str {

@@ -219,6 +219,7 @@ fn shifted(item: &Item, moved: impl Fn(Point) -> Point) -> Item {
     };
     match item {
         Item::Fill(area) => Item::Fill(reaching(*area)),
+        Item::Ground(area) => Item::Ground(reaching(*area)),
         Item::Frame { area, stroke } => Item::Frame {
             area: reaching(*area),
             stroke: *stroke,

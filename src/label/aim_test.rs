@@ -124,6 +124,7 @@ fn a_thermal_printer_keeps_the_width_of_modules_and_moves_them() {
         let qr = label.items.iter().find_map(|item| match item {
             Item::Qr(qr) => Some(qr.clone()),
             Item::Fill(_)
+            | Item::Ground(_)
             | Item::Frame { .. }
             | Item::Text(_)
             | Item::Bars(_)

@@ -3,15 +3,13 @@
 use crate::farm::Gtin;
 
 use super::bars::{Bars, BarsMisfit, LEAST_MODULE, MOST_MODULE, PlacedBars};
+use super::dots::Dots;
 use super::font::Face;
 use super::item::{Ink, TextRun};
 use super::length::{Area, Length, Point, Size, TypeSize};
 use super::room::stand_in;
 use super::said::Said;
 use super::template::BarsPlace;
-
-/// The dot of a thermal printer with 8 dots to the millimetre ("203 dpi").
-const DOT: Length = Length::of_micrometres(125);
 
 /// The least height of the bars, under which a hand scanner is hard to hold straight (common
 /// practice, no source).
@@ -24,7 +22,12 @@ const FACE: Face = Face::CondensedRegular;
 const DIGIT_MODULES: i64 = 7;
 
 /// Sets the bar code of a number.
-pub fn set(gtin: &Gtin, place: &BarsPlace, cell: Size) -> Result<PlacedBars, BarsMisfit> {
+pub fn set(
+    gtin: &Gtin,
+    place: &BarsPlace,
+    cell: Size,
+    dots: Dots,
+) -> Result<PlacedBars, BarsMisfit> {
     let bars = Bars::of(gtin)?;
     let room = place.place.on(cell);
     let no_room = |module| BarsMisfit::NoRoom {
@@ -34,7 +37,7 @@ pub fn set(gtin: &Gtin, place: &BarsPlace, cell: Size) -> Result<PlacedBars, Bar
     let fits = |module: &Length| across(&bars, *module) <= room.size.width;
     let module = match place.module {
         Some(module) => Some(module).filter(fits),
-        None => modules().find(fits),
+        None => modules(dots).find(fits),
     };
     let module = module.ok_or_else(|| no_room(place.module.unwrap_or(LEAST_MODULE)))?;
     let beneath = size(&bars, module, Length::ZERO).height;
@@ -53,15 +56,16 @@ pub fn set(gtin: &Gtin, place: &BarsPlace, cell: Size) -> Result<PlacedBars, Bar
     })
 }
 
-/// The widths a module may have, the best first: whole dots, then ever narrower ones for sheets,
+/// The widths a module may have, the best first: whole dots of the printer, then ever narrower ones for sheets,
 /// whose printers have finer dots.
-fn modules() -> impl Iterator<Item = Length> {
-    let dots = MOST_MODULE.micrometres() / DOT.micrometres();
-    let whole = (1..=dots).rev().map(|dots| DOT * dots);
-    let whole = whole.filter(|module| *module >= LEAST_MODULE);
+fn modules(dots: Dots) -> impl Iterator<Item = Length> {
+    let most = dots.whole_in(MOST_MODULE);
+    let whole = (1..=most).rev().map(move |count| dots.length(count));
+    let whole: Vec<Length> = whole.filter(|module| *module >= LEAST_MODULE).collect();
     let least = LEAST_MODULE.micrometres();
-    let between = (least..DOT.micrometres() * 3).rev();
-    whole.chain(between.map(Length::of_micrometres))
+    let narrowest = whole.last().map_or(least, |module| module.micrometres());
+    let between = (least..narrowest).rev();
+    whole.into_iter().chain(between.map(Length::of_micrometres))
 }
 
 fn across(bars: &Bars, module: Length) -> Length {

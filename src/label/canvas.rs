@@ -50,6 +50,10 @@ impl Canvas<'_> {
                     let corners = rectangle(*area, Length::ZERO, label.size);
                     self.put(&[&corners, " f\n"]);
                 }
+                Item::Ground(area) => {
+                    let corners = rectangle(*area, Length::ZERO, label.size);
+                    self.put(&["1 g ", &corners, " f 0 g\n"]);
+                }
                 Item::Frame { area, stroke } => {
                     let corners = rectangle(*area, *stroke, label.size);
                     self.put(&[&points(*stroke), " w ", &corners, " S\n"]);

@@ -11,6 +11,9 @@ use super::template::{Block, Bullet, Flow, Need, Row, Words};
 /// The bullet and the room after it, in millionths of an em.
 pub const BULLET_INDENT: i64 = 700_000;
 
+/// How high a line to write on is, in millionths of an em: room for a pencil above it.
+pub const BLANK_HEIGHT: i64 = 1_300_000;
+
 /// Captions are set in this face.
 pub const CAPTION_FACE: Face = Face::CondensedRegular;
 
@@ -28,7 +31,7 @@ pub enum Misfit {
     },
     /// A text has a character that no font has.
     NoGlyph {
-        /// The line's first field, if it has one.
+        /// The line's first field, unless the character is the template's own.
         field: Option<Field>,
         /// The character.
         missing: NoGlyph,
@@ -39,7 +42,12 @@ pub enum Misfit {
 #[derive(PartialEq, Eq)]
 pub enum Filled<'a> {
     Words(&'a Words, String),
-    Rule { thickness: Length, above: Length },
+    /// A caption with a line to write on.
+    Blank(&'a Words),
+    Rule {
+        thickness: Length,
+        above: Length,
+    },
 }
 
 pub fn fill<'a>(block: &'a Block, content: &Content) -> Result<Vec<Filled<'a>>, Vec<Misfit>> {
@@ -50,6 +58,9 @@ pub fn fill<'a>(block: &'a Block, content: &Content) -> Result<Vec<Filled<'a>>, 
             &Row::Rule { thickness, above } => filled.push(Filled::Rule { thickness, above }),
             Row::Words(words) => match (words.pattern.fill(content), words.need) {
                 (Ok(text), _) => filled.push(Filled::Words(words, flow(words, text))),
+                (Err(field), _) if words.caption.is_some() && content.blanks.has(field) => {
+                    filled.push(Filled::Blank(words));
+                }
                 (Err(_), Need::IfThere) => {}
                 (Err(field), Need::Always) => missing.push(Misfit::Missing(field)),
             },
@@ -76,6 +87,7 @@ pub enum Entry<'a> {
         text: &'a str,
         paragraphs: Vec<Paragraph<'a>>,
     },
+    Blank(&'a Words),
     Rule {
         thickness: Length,
         above: Length,
@@ -88,6 +100,10 @@ pub fn measure<'a>(block: &Block, filled: &'a [Filled<'a>]) -> Result<Vec<Entry<
     for row in filled {
         match row {
             &Filled::Rule { thickness, above } => entries.push(Entry::Rule { thickness, above }),
+            Filled::Blank(words) => {
+                entries.push(Entry::Blank(words));
+                faults.extend(caption_misfit(block, words));
+            }
             Filled::Words(words, text) => {
                 let lines = text.lines().filter(|line| !line.trim().is_empty());
                 let measured = lines
@@ -99,12 +115,7 @@ pub fn measure<'a>(block: &Block, filled: &'a [Filled<'a>]) -> Result<Vec<Entry<
                         text,
                         paragraphs,
                     }),
-                    Err(missing) => {
-                        faults.push(Misfit::NoGlyph {
-                            field: words.pattern.fields().next(),
-                            missing,
-                        });
-                    }
+                    Err(NoGlyph { .. }) => faults.extend(without_glyph(words, text)),
                 }
                 faults.extend(caption_misfit(block, words));
             }
@@ -115,6 +126,24 @@ pub fn measure<'a>(block: &Block, filled: &'a [Filled<'a>]) -> Result<Vec<Entry<
     } else {
         Err(faults)
     }
+}
+
+/// Every character of a row that no font has, each once.
+fn without_glyph(words: &Words, text: &str) -> Vec<Misfit> {
+    let mut missing: Vec<NoGlyph> = Vec::new();
+    for character in text.chars().filter(|c| *c != '\n') {
+        let error = words.face().split(character.encode_utf8(&mut [0; 4])).err();
+        missing.extend(error.filter(|error| !missing.contains(error)));
+    }
+    let field = |character| {
+        let is_own = words.pattern.says(character);
+        words.pattern.fields().next().filter(|_| !is_own)
+    };
+    let misfit = |missing: NoGlyph| Misfit::NoGlyph {
+        field: field(missing.character),
+        missing,
+    };
+    missing.into_iter().map(misfit).collect()
 }
 
 fn caption_misfit(block: &Block, words: &Words) -> Option<Misfit> {
@@ -136,21 +165,21 @@ impl Entry<'_> {
     /// The size it is set in if there is room; rules have none, so theirs means nothing.
     pub fn size(&self) -> TypeSize {
         match self {
-            Self::Words { words, .. } => words.size,
+            Self::Words { words, .. } | Self::Blank(words) => words.size,
             Self::Rule { .. } => TypeSize::of_hundredths(0),
         }
     }
 
     pub fn smallest(&self) -> TypeSize {
         match self {
-            Self::Words { words, .. } => words.smallest,
+            Self::Words { words, .. } | Self::Blank(words) => words.smallest,
             Self::Rule { .. } => TypeSize::of_hundredths(0),
         }
     }
 
     pub fn above(&self) -> Length {
         match self {
-            Self::Words { words, .. } => words.above,
+            Self::Words { words, .. } | Self::Blank(words) => words.above,
             Self::Rule { above, .. } => *above,
         }
     }
@@ -181,6 +210,10 @@ impl Entry<'_> {
             Self::Words { words, text, .. } => Misfit::Overflow {
                 field: words.pattern.fields().next(),
                 text: (*text).to_owned(),
+            },
+            Self::Blank(words) => Misfit::Overflow {
+                field: words.pattern.fields().next(),
+                text: "a line to write on".to_owned(),
             },
             Self::Rule { .. } => Misfit::Overflow {
                 field: None,

@@ -93,6 +93,14 @@ pub enum LabelError {
         /// The serial as typed.
         serial: u32,
     },
+    /// More labels than one order can be.
+    #[error("these are {asked} labels, and castlot lays out up to {most} at once")]
+    TooMany {
+        /// How many are asked for.
+        asked: u64,
+        /// How many there may be.
+        most: u64,
+    },
     /// There is no label to print.
     #[error("there is no label to print")]
     Nothing,

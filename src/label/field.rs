@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::fmt;
 use std::str::FromStr;
 
+use super::said::Said;
 use crate::farm::{Gtin, Settings};
 
 macro_rules! fields {
@@ -102,6 +103,8 @@ fields! {
     Heated = "heated",
     /// Who said so, and when.
     Said = "said",
+    /// Where a sample of it is kept.
+    Sample = "sample",
     /// Whether a lot is on hold, in one line; absent when it is not.
     Hold = "hold",
     /// Why a lot is on hold.
@@ -149,6 +152,8 @@ pub struct Content {
     pub name: String,
     /// The words of each field that this label has.
     pub fields: BTreeMap<Field, String>,
+    /// Fields that nobody has filled yet: where they stand beside a caption, there is a line to write on.
+    pub blanks: Said,
     /// What the QR code holds, if there is one.
     pub qr: Option<String>,
     /// The number of the trade item, if it has one: for the bar code.

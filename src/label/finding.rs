@@ -50,6 +50,20 @@ pub enum Refused {
         /// The same in hundredths of a dot.
         dots: i64,
     },
+    /// A bar code's edges fall between the dots of a thermal printer.
+    #[error(
+        "the bar code's modules are {module}, {} dots of a thermal printer, which prints whole dots alone",
+        hundredths(*dots)
+    )]
+    BrokenBars {
+        /// The width of a module.
+        module: Length,
+        /// The same in hundredths of a dot.
+        dots: i64,
+    },
+    /// A bar code has not enough white around it.
+    #[error("the bar code has something in the white that it needs left and right")]
+    BarsQuietZone,
     /// A code has not enough white around it.
     #[error("the QR code has less than {least} modules of white around it")]
     QuietZone {
@@ -74,6 +88,11 @@ pub enum Refused {
         /// The statement, and who asks for it.
         asked: Asked,
     },
+    /// The lot is on nothing but the lid.
+    #[error(
+        "the lot is on the lid alone; castlot asks for it on the pack too, from which a lid may be parted (common practice, no source)"
+    )]
+    LotOnLid,
     /// The figures of the quantity are too low.
     #[error(
         "the figures of `{net}` are {height} high; {least} is usually expected ({FIGURES_SOURCE})"
@@ -233,8 +252,8 @@ pub enum Warned {
         /// Where it lives.
         place: Outdoors,
     },
-    /// A picture whose words cannot be looked at.
-    #[error("the words in `{file}` cannot be read; look for claims in it yourself")]
+    /// A picture with words, or some, that cannot be looked at.
+    #[error("there may be words in `{file}` that cannot be read; look for claims in it yourself")]
     UnreadPicture {
         /// The picture's file.
         file: String,
@@ -246,6 +265,16 @@ pub enum Warned {
         stop: Stop,
         /// Why it is labelled.
         why: String,
+    },
+    /// A lot to which something that is on hold may have been carried; it is not stopped for that.
+    #[error(
+        "may have been carried over from {origin}, on hold since {since}; that is flagged, and stops no label"
+    )]
+    Flagged {
+        /// The lot on hold.
+        origin: LotCode,
+        /// Since when.
+        since: Date,
     },
     /// The farm's wording has another order than the shares.
     #[error("`made_from` names {first} before {then}, of which there is more")]

@@ -30,6 +30,8 @@ pub struct Layout {
 pub enum Item {
     /// A rectangle filled with ink: a rule or a band.
     Fill(Area),
+    /// White beneath a code, where a picture would show through.
+    Ground(Area),
     /// A frame drawn inside the edge of its area.
     Frame {
         /// The outer edge of the frame.
@@ -117,7 +119,7 @@ impl Item {
     /// The rectangle that the item's ink (or a code's quiet zone) stays within.
     pub fn area(&self) -> Area {
         match self {
-            Self::Fill(area) | Self::Frame { area, .. } => *area,
+            Self::Fill(area) | Self::Ground(area) | Self::Frame { area, .. } => *area,
             Self::Text(run) => run.area,
             Self::Qr(qr) => qr.quiet,
             Self::Bars(bars) => bars.area,
@@ -130,7 +132,11 @@ impl Item {
         match self {
             Self::Text(run) => std::slice::from_ref(run),
             Self::Bars(bars) => &bars.digits,
-            Self::Fill(_) | Self::Frame { .. } | Self::Qr(_) | Self::Picture(_) => &[],
+            Self::Fill(_)
+            | Self::Ground(_)
+            | Self::Frame { .. }
+            | Self::Qr(_)
+            | Self::Picture(_) => &[],
         }
     }
 }

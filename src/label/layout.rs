@@ -12,9 +12,10 @@ use super::dots::Dots;
 use super::entry::Misfit;
 use super::field::Content;
 use super::item::{Item, Layout, PlacedPicture, PlacedQr};
-use super::length::{Area, Point, Size};
+use super::length::Size;
 use super::problem::Problem;
 use super::qr::{Code, QUIET_MODULES};
+use super::quiet::{ground, is_crowded};
 use super::room::{fitted, square, stand_in};
 use super::said::Said;
 use super::template::{BarsPlace, CodePlace, Need, SizeLayout, Template};
@@ -94,20 +95,26 @@ impl Desk<'_> {
     ) {
         for place in &layout.bars {
             match self.bars(place) {
-                Ok(Some(bars)) if items.iter().any(|item| crowds(item, bars.area)) => {
-                    problems.push(self.bars_problem(BarsMisfit::Crowded));
+                Ok(Some(bars)) => {
+                    items.extend(ground(items, bars.area));
+                    items.push(Item::Bars(bars));
+                    if is_crowded(items, items.len() - 1) {
+                        problems.push(self.bars_problem(BarsMisfit::Crowded));
+                    }
                 }
-                Ok(Some(bars)) => items.push(Item::Bars(bars)),
                 Ok(None) => {}
                 Err(why) => problems.push(self.bars_problem(why)),
             }
         }
         for place in &layout.codes {
             match self.code(place) {
-                Ok(Some(qr)) if items.iter().any(|item| crowds(item, qr.quiet)) => {
-                    problems.push(self.crowded());
+                Ok(Some(qr)) => {
+                    items.extend(ground(items, qr.quiet));
+                    items.push(Item::Qr(qr));
+                    if is_crowded(items, items.len() - 1) {
+                        problems.push(self.crowded());
+                    }
                 }
-                Ok(Some(qr)) => items.push(Item::Qr(qr)),
                 Ok(None) => {}
                 Err(problem) => problems.push(problem),
             }
@@ -126,7 +133,7 @@ impl Desk<'_> {
 
     fn bars(&self, place: &BarsPlace) -> Result<Option<PlacedBars>, BarsMisfit> {
         match (&self.content.gtin, place.need) {
-            (Some(gtin), _) => bars_setting::set(gtin, place, self.cell).map(Some),
+            (Some(gtin), _) => bars_setting::set(gtin, place, self.cell, self.dots).map(Some),
             (None, Need::IfThere) => Ok(None),
             (None, Need::Always) => Err(BarsMisfit::NoGtin),
         }
@@ -234,36 +241,13 @@ impl Desk<'_> {
         }
         let text = match item {
             Item::Text(run) => run.text.clone(),
-            Item::Fill(_) | Item::Frame { .. } | Item::Qr(_) | Item::Bars(_) | Item::Picture(_) => {
-                "a rule".to_owned()
-            }
+            Item::Fill(_)
+            | Item::Ground(_)
+            | Item::Frame { .. }
+            | Item::Qr(_)
+            | Item::Bars(_)
+            | Item::Picture(_) => "a rule".to_owned(),
         };
         Some(self.problem(Misfit::Overflow { field: None, text }))
-    }
-}
-
-/// Whether an item's ink stands in a quiet zone; a frame may stand around it.
-pub fn crowds(item: &Item, quiet: Area) -> bool {
-    match item {
-        Item::Frame { area, stroke } => {
-            let inside = Area {
-                at: Point {
-                    x: area.at.x + *stroke,
-                    y: area.at.y + *stroke,
-                },
-                size: Size {
-                    width: area.size.width - *stroke * 2,
-                    height: area.size.height - *stroke * 2,
-                },
-            };
-            let around = quiet.at.x >= inside.at.x
-                && quiet.at.y >= inside.at.y
-                && quiet.right() <= inside.right()
-                && quiet.bottom() <= inside.bottom();
-            area.overlaps(quiet) && !around
-        }
-        Item::Fill(_) | Item::Text(_) | Item::Qr(_) | Item::Bars(_) | Item::Picture(_) => {
-            item.area().overlaps(quiet)
-        }
     }
 }

@@ -182,6 +182,14 @@ impl Area {
             && self.bottom() <= size.height
     }
 
+    /// Whether another area lies wholly in this one.
+    pub fn holds(self, other: Self) -> bool {
+        other.at.x >= self.at.x
+            && other.at.y >= self.at.y
+            && other.right() <= self.right()
+            && other.bottom() <= self.bottom()
+    }
+
     /// Whether two areas have a part in common; touching edges do not count.
     pub fn overlaps(self, other: Self) -> bool {
         self.at.x < other.right()

@@ -98,17 +98,25 @@ fn each_template_is_for_the_sheets_it_was_drawn_for_and_no_others() {
     }
 }
 
+/// Where an item has ink: a code's white may reach further out.
+fn inked(item: &Item) -> Vec<Area> {
+    match item {
+        Item::Qr(_) => Vec::new(),
+        Item::Bars(bars) => {
+            let digits = bars.digits.iter().map(|run| run.area);
+            digits.chain([bars.guards_area()]).collect()
+        }
+        _ => vec![item.area()],
+    }
+}
+
 #[test]
 fn ink_keeps_clear_of_the_cut_edge() {
     for (name, sheet, layout) in all() {
-        for item in layout
-            .items
-            .iter()
-            .filter(|item| !matches!(item, Item::Qr(_)))
-        {
-            let Area { at, .. } = item.area();
-            let right = layout.size.width - item.area().right();
-            let bottom = layout.size.height - item.area().bottom();
+        for item in layout.items.iter().flat_map(inked) {
+            let Area { at, .. } = item;
+            let right = layout.size.width - item.right();
+            let bottom = layout.size.height - item.bottom();
             for side in [at.x, at.y, right, bottom] {
                 // Letters such as g may hang into the margin below.
                 let hang = Length::of_micrometres(900);
@@ -219,6 +227,65 @@ fn the_code_in_the_clear_stands_beside_every_qr_code() {
         };
         assert!(words(&layout).contains(clear), "{name} on {sheet}");
     }
+}
+
+/// Lays a template out with other words on every sheet it is for.
+fn on_every_sheet(name: &str, words: &Content) -> Vec<Layout> {
+    let template = Template::built_in(name).unwrap();
+    let (_, sheets) = SUITS.iter().find(|(known, _)| *known == name).unwrap();
+    let lay = |cut| lay_out(&template, words, sheet_of(cut).cell());
+    let laid: Result<Vec<_>, _> = sheets.split(' ').map(lay).collect();
+    laid.unwrap()
+}
+
+#[test]
+fn a_tag_says_that_its_lot_is_held_for_another_one() {
+    let line = "ON HOLD since 2026-09-18, for G26082-01-C";
+    for name in ["delivery", "batch"] {
+        let mut held = content(name);
+        held.fields.insert(Field::Hold, line.into());
+        for layout in on_every_sheet(name, &held) {
+            assert!(words(&layout).contains(&line.replace(' ', "")), "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_manure_of_which_nothing_is_known_has_lines_to_write_on() {
+    let mut bare = content("delivery");
+    let asked = [
+        Field::Animal,
+        Field::HayFrom,
+        Field::HaySprayed,
+        Field::Wormer,
+        Field::Age,
+        Field::Heated,
+        Field::Said,
+        Field::Sample,
+    ];
+    for field in asked {
+        bare.fields.remove(&field);
+    }
+    let rules = |layout: &Layout| {
+        let items = layout.items.iter();
+        items.filter(|item| matches!(item, Item::Fill(_))).count()
+    };
+    let without: Vec<usize> = on_every_sheet("delivery", &bare)
+        .iter()
+        .map(rules)
+        .collect();
+    bare.blanks = asked.into_iter().collect();
+    let with: Vec<usize> = on_every_sheet("delivery", &bare)
+        .iter()
+        .map(rules)
+        .collect();
+    let lines: Vec<usize> = with
+        .iter()
+        .zip(without)
+        .map(|(with, without)| with - without)
+        .collect();
+    // The three small tags and the roll have no room; the largest have a line for each question.
+    assert_eq!(lines, [0, 0, 6, 6, 7, 8, 8, 0]);
 }
 
 #[test]

@@ -39,7 +39,9 @@ mod look;
 mod made_from;
 mod makings;
 mod order;
+mod page_pen;
 mod page_picture;
+mod page_words;
 mod paragraph;
 mod pattern;
 mod pdf;
@@ -66,6 +68,9 @@ mod qr;
 #[cfg(test)]
 mod qr_test;
 mod quantity;
+mod quiet;
+#[cfg(test)]
+mod quiet_test;
 mod raw;
 mod read;
 #[cfg(test)]
@@ -91,6 +96,7 @@ mod subset;
 mod template;
 mod templates;
 mod usual;
+mod wording;
 mod words;
 mod words_of_lots;
 mod words_of_packs;
@@ -120,6 +126,7 @@ pub use ruler::{marks, ruler, steps};
 pub use said::Said;
 pub use sheaf::Sheaf;
 pub use templates::Templates;
+pub use wording::{Heeded, heeded, keeping, using};
 pub use words_of_packs::species;
 
 pub use fault::{Fault, TemplateError};
@@ -129,6 +136,6 @@ pub use proof::{Conditions, Proof, Proofed, Watch};
 pub use sheet::Sheet;
 pub use sheet_map::sheet_map;
 pub use specimen::{Specimen, specimen};
-pub use standing::Stop;
+pub use standing::{Sale, Standing, Stop};
 pub use template::Template;
 pub use usual::{of_product as templates_of_product, printer as usual_printer};

@@ -5,9 +5,9 @@ use crate::farm::{BinCode, Farm, LotId, SerialRange, Settings};
 use super::desk::Desk;
 use super::dots::Dots;
 use super::error::LabelError;
-use super::item::Layout;
 use super::layout::lay_out_in;
 use super::proof::{Conditions, Proofed};
+use super::proof_run::OnPack;
 use super::proofing::Proofing;
 use super::sheaf::Page;
 use super::sheet::Sheet;
@@ -29,6 +29,23 @@ pub enum Subject {
     Rack(String),
 }
 
+impl Subject {
+    /// Returns how many labels of a template it has.
+    fn count(&self, farm: &Farm) -> u64 {
+        match self {
+            Self::Packs(run, range) => {
+                let made = farm
+                    .lot(*run)
+                    .shelf
+                    .as_ref()
+                    .map_or(0, |shelf| shelf.made());
+                u64::from(range.map_or(made, |range| range.count().min(made)))
+            }
+            Self::Lot(_) | Self::Hold(_) | Self::Bin(_) | Self::Rack(_) => 1,
+        }
+    }
+}
+
 /// What is wanted.
 #[derive(Clone, Debug, Default)]
 pub struct Order {
@@ -41,6 +58,9 @@ pub struct Order {
 }
 
 impl Order {
+    /// More labels at once than this are a slip of the finger.
+    pub const MOST_LABELS: u64 = 1_000_000;
+
     /// Lays out all labels and proofs them: everything that is wrong with any is told at once.
     pub fn proof<'a>(
         &self,
@@ -49,6 +69,12 @@ impl Order {
         templates: &Templates,
         conditions: &Conditions,
     ) -> Result<Proofed<'a>, LabelError> {
+        Self::bounded(
+            self.subjects
+                .iter()
+                .map(|subject| subject.count(farm))
+                .sum(),
+        )?;
         let desk = Desk {
             farm,
             settings,
@@ -83,6 +109,15 @@ impl Order {
         Ok(Proofed::new(sheaves, proofing.finish()))
     }
 
+    /// Refuses more labels than can be laid out at once.
+    pub fn bounded(asked: u64) -> Result<(), LabelError> {
+        let most = Self::MOST_LABELS;
+        match asked > most {
+            true => Err(LabelError::TooMany { asked, most }),
+            false => Ok(()),
+        }
+    }
+
     fn template_names(&self, desk: &Desk, subject: &Subject) -> Vec<String> {
         match &self.template {
             Some(name) => vec![name.clone()],
@@ -114,7 +149,7 @@ impl Order {
         subject: &Subject,
         templates: &Templates,
         proofing: &mut Proofing,
-    ) -> Result<Option<Vec<Layout>>, LabelError> {
+    ) -> Result<Option<Vec<OnPack>>, LabelError> {
         let own = desk.templates_of(subject);
         let names = match &self.template {
             Some(name) if !own.contains(name) => vec![name.clone()],
@@ -134,7 +169,7 @@ impl Order {
             let sheet = desk.sheet_of(subject, &template, asked)?;
             let printer = desk.printer_of(sheet, proofing.conditions())?;
             match lay_out_in(&template, &words, sheet.cell(), Dots::for_codes(printer)) {
-                Ok(label) => set.push(label),
+                Ok(label) => set.push(OnPack::of(label, &name)),
                 Err(problems) => {
                     proofing.problems(problems);
                     whole = false;

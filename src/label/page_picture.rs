@@ -9,6 +9,7 @@ use lopdf::{
 
 use super::graft::Graft;
 use super::length::{Length, Size};
+use super::page_words::{self, PageWords};
 use super::picture::PictureError;
 
 /// The furthest that a page tree is climbed for what a page inherits.
@@ -23,8 +24,8 @@ pub struct PagePicture {
     pub bytes: Vec<u8>,
     /// The size as it is seen, turned if it says so.
     pub size: Size,
-    /// The words on it, where they can be read and there are any.
-    pub words: Option<String>,
+    /// The words on it.
+    pub words: PageWords,
 }
 
 /// Reads page 1 of a PDF.
@@ -50,7 +51,8 @@ pub fn read(file: &str, bytes: Vec<u8>) -> Result<PagePicture, PictureError> {
         file: file.to_owned(),
     })?;
     let mut alone = alone(&source, page, edges).map_err(broken)?;
-    let words = words(&alone);
+    let only = alone.page_iter().next();
+    let words = only.map_or_else(PageWords::default, |page| page_words::read(&alone, page));
     let mut bytes = Vec::new();
     alone
         .save_to(&mut bytes)
@@ -194,64 +196,4 @@ fn alone(source: &Document, page: ObjectId, edges: Edges) -> Result<Document, lo
     let catalog = target.add_object(dictionary! { "Type" => "Catalog", "Pages" => pages });
     target.trailer.set("Root", catalog);
     Ok(target)
-}
-
-/// The words of a page and of the forms it draws, if any can be read and all that are there can.
-fn words(alone: &Document) -> Option<String> {
-    let mut document = alone.clone();
-    let list = document
-        .catalog()
-        .ok()?
-        .get(b"Pages")
-        .ok()?
-        .as_reference()
-        .ok()?;
-    let forms = forms(&document);
-    let pages: Vec<Object> = forms
-        .into_iter()
-        .map(|form| {
-            let page = dictionary! {
-                "Type" => "Page",
-                "Parent" => list,
-                "Contents" => form,
-                "Resources" => resources_of(&document, form),
-            };
-            document.add_object(page).into()
-        })
-        .collect();
-    let kids = document.get_dictionary_mut(list).ok()?;
-    kids.get_mut(b"Kids")
-        .ok()?
-        .as_array_mut()
-        .ok()?
-        .extend(pages);
-    let numbers: Vec<u32> = document.get_pages().into_keys().collect();
-    let text = document.extract_text(&numbers).ok()?;
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    (!text.is_empty()).then_some(text)
-}
-
-fn forms(document: &Document) -> Vec<ObjectId> {
-    let is_form = |object: &Object| {
-        let stream = object.as_stream().ok();
-        stream.is_some_and(|stream| {
-            stream
-                .dict
-                .get(b"Subtype")
-                .and_then(Object::as_name)
-                .is_ok_and(|name| name == b"Form")
-        })
-    };
-    let all = document.objects.iter();
-    all.filter(|(_, object)| is_form(object))
-        .map(|(id, _)| *id)
-        .collect()
-}
-
-fn resources_of(document: &Document, form: ObjectId) -> Object {
-    let stream = document.get_object(form).and_then(Object::as_stream);
-    let own = stream
-        .ok()
-        .and_then(|stream| stream.dict.get(b"Resources").ok());
-    own.cloned().unwrap_or_else(|| dictionary! {}.into())
 }

@@ -6,6 +6,10 @@
 use super::font::{Face, NoGlyph};
 use super::length::{Length, TypeSize};
 
+/// Lines are made narrower by so many hundredths of their room at the most, to fill up a short last one.
+const NARROWINGS: i64 = 40;
+const NARROWEST: i64 = 100;
+
 /// A paragraph's words with their widths in millionths of an em.
 pub struct Paragraph<'a> {
     words: Vec<(&'a str, i64)>,
@@ -80,7 +84,47 @@ impl<'a> Paragraph<'a> {
     }
 
     /// The lines it takes in a room so wide, or the first word that is wider than the room.
+    ///
+    /// They are as few as can be. Where a last line of less than a third would be left over, the lines are made narrower
+    /// until it is half as long as the room, or a third at least: a word on its own reads like a mistake.
     pub fn lines(&self, size: TypeSize, room: Length) -> Result<Vec<String>, &'a str> {
+        let (widest, all) = self.widths(size);
+        if all <= room || widest > room {
+            return self.filled(size, room);
+        }
+        let short = room / 3;
+        let (count, last) = self.counted(size, room);
+        if last >= short {
+            return self.filled(size, room);
+        }
+        let with_last = |least: Length| {
+            let narrower = (1..NARROWINGS).map(|step| room - room * step / NARROWEST);
+            narrower
+                .take_while(|narrow| *narrow >= widest)
+                .map(|narrow| (narrow, self.counted(size, narrow)))
+                .take_while(|(_, (lines, _))| *lines == count)
+                .find(|(_, (_, last))| *last >= least)
+        };
+        let better = with_last(room / 2).or_else(|| with_last(short));
+        self.filled(size, better.map_or(room, |(narrow, _)| narrow))
+    }
+
+    /// How many lines there are where each is as full as can be, and how long the last one is. No word is wider than the room.
+    fn counted(&self, size: TypeSize, room: Length) -> (usize, Length) {
+        let (mut count, mut reach) = (0, 0);
+        for &(_, width) in &self.words {
+            let with_word = reach + self.space + width;
+            if count > 0 && size.scale(with_word) <= room {
+                reach = with_word;
+            } else {
+                (count, reach) = (count + 1, width);
+            }
+        }
+        (count, size.scale(reach))
+    }
+
+    /// The lines, each as full as can be.
+    fn filled(&self, size: TypeSize, room: Length) -> Result<Vec<String>, &'a str> {
         let mut lines: Vec<String> = Vec::new();
         let mut reach = 0;
         for &(word, width) in &self.words {
@@ -135,6 +179,21 @@ mod tests {
         assert_eq!(long.concat(), "Unternehmensgesellschaft");
         assert!(long.len() > 1);
         assert_eq!(broken(""), [""; 0]);
+    }
+
+    #[test]
+    fn the_last_line_is_not_left_with_one_short_word() {
+        let text = "The Old Drying Shed, Quay Lane, Marlhythe";
+        let paragraph = Paragraph::of(text, FACE).unwrap();
+        let room = SIZE.scale(FACE.advance("The Old Drying Shed, Quay Lane,").unwrap());
+        let lines = paragraph.lines(SIZE, room).unwrap();
+        assert_eq!(lines, ["The Old Drying Shed,", "Quay Lane, Marlhythe"]);
+        // Where nothing is gained by it, lines stay full.
+        let text = "extraordinarilylongword, in";
+        let paragraph = Paragraph::of(text, FACE).unwrap();
+        let room = SIZE.scale(FACE.advance("extraordinarilylongword,").unwrap());
+        let lines = paragraph.lines(SIZE, room).unwrap();
+        assert_eq!(lines, ["extraordinarilylongword,", "in"]);
     }
 
     proptest! {

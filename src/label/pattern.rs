@@ -80,6 +80,14 @@ impl Pattern {
         Ok(text)
     }
 
+    /// Whether a character stands in the words between its fields.
+    pub fn says(&self, character: char) -> bool {
+        self.parts.iter().any(|part| match part {
+            Part::Words(words) => words.contains(character),
+            Part::Field(_) => false,
+        })
+    }
+
     /// The fields it has places for.
     pub fn fields(&self) -> impl Iterator<Item = Field> + '_ {
         self.parts.iter().filter_map(|part| match part {

@@ -10,6 +10,7 @@ use image::{DynamicImage, ImageDecoder, ImageFormat, ImageReader, Limits};
 
 use super::length::Size;
 use super::page_picture;
+use super::page_words::PageWords;
 
 /// The most pixels on a side; a label of 200 mm at 1,200 dots to the inch has fewer.
 const MOST_PIXELS: u32 = 10_000;
@@ -73,8 +74,10 @@ pub struct Picture {
     pub file: String,
     /// What it shows.
     pub art: Art,
-    /// The words in it; `None` where they cannot be read, as in a photograph.
+    /// The words in it, as far as they can be read.
     pub words: Option<String>,
+    /// Whether there may be words that cannot be read, as in a photograph.
+    pub unread: bool,
 }
 
 /// What a picture shows.
@@ -114,10 +117,11 @@ pub struct Pixels {
 impl Picture {
     /// Reads a file by what is in it, whatever its name ends with.
     pub fn read(file: &str, bytes: Vec<u8>) -> Result<Self, PictureError> {
-        let picture = |art, words| Self {
+        let picture = |art, words: PageWords| Self {
             file: file.to_owned(),
             art,
-            words,
+            words: words.text,
+            unread: words.unread,
         };
         if bytes.starts_with(b"%PDF") {
             let page = page_picture::read(file, bytes)?;
@@ -132,7 +136,7 @@ impl Picture {
         match image::guess_format(&bytes) {
             Ok(ImageFormat::Png) => {
                 let pixels = decode(file, &bytes, ImageFormat::Png)?;
-                Ok(picture(Art::Pixels(pixels), None))
+                Ok(picture(Art::Pixels(pixels), PageWords::none_read()))
             }
             Ok(ImageFormat::Jpeg) => {
                 let pixels = decode(file, &bytes, ImageFormat::Jpeg)?;
@@ -140,7 +144,7 @@ impl Picture {
                     true => Art::Jpeg { bytes, pixels },
                     false => Art::Pixels(pixels),
                 };
-                Ok(picture(art, None))
+                Ok(picture(art, PageWords::none_read()))
             }
             Ok(_) | Err(_) => Err(PictureError::Kind {
                 file: file.to_owned(),

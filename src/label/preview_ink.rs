@@ -107,7 +107,8 @@ impl Band {
                 continue;
             }
             match item {
-                Item::Fill(area) => self.fill(place, *area),
+                Item::Fill(area) => self.fill(place, *area, Ink::Black),
+                Item::Ground(area) => self.fill(place, *area, Ink::White),
                 Item::Frame { area, stroke } => self.frame(place, *area, *stroke),
                 Item::Text(run) => self.text(place, run, outlines),
                 Item::Qr(qr) => self.code(place, qr),
@@ -130,21 +131,21 @@ impl Band {
         low < -2.0 || top > self.paper.height() as f32 + 2.0
     }
 
-    fn fill(&mut self, place: Place, area: Area) {
+    fn fill(&mut self, place: Place, area: Area, colour: Ink) {
         let (left, top) = (place.x(area.at.x), place.y(area.at.y));
         let (right, low) = (place.x(area.right()), place.y(area.bottom()));
-        self.rectangle((left, top), (right, low));
+        self.rectangle((left, top), (right, low), colour);
     }
 
     /// Fills a rectangle; in whole dots, at least one, where the printer has nothing else.
-    fn rectangle(&mut self, (left, top): (f32, f32), (right, low): (f32, f32)) {
+    fn rectangle(&mut self, (left, top): (f32, f32), (right, low): (f32, f32), colour: Ink) {
         let (x, y) = match self.grid.whole_dots {
             true => (whole(left, right), whole(top, low)),
             false => ((left, right), (top, low)),
         };
         if let Some(rectangle) = Rect::from_ltrb(x.0, y.0, x.1, y.1) {
             self.paper
-                .fill_rect(rectangle, &ink(Ink::Black), Transform::identity(), None);
+                .fill_rect(rectangle, &ink(colour), Transform::identity(), None);
         }
     }
 
@@ -163,7 +164,7 @@ impl Band {
             side(left, top + stroke, left + stroke, low - stroke),
             side(right - stroke, top + stroke, right, low - stroke),
         ] {
-            self.fill(place, part);
+            self.fill(place, part, Ink::Black);
         }
     }
 

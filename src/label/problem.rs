@@ -263,4 +263,23 @@ mod tests {
         let said = "label `A07`: `place`: no font has the character `🪱` (U+1FAB1)";
         assert_eq!(problems[0].to_string(), said);
     }
+
+    #[test]
+    fn every_character_that_no_font_has_is_named_with_whose_it_is() {
+        let text = "[[size]]\nwidth = 57\nheight = 32\n[[size.text]]\nat = { left = 3, right = 3, top = 3, height = 26 }\n\
+                    lines = [{ text = 'Worms ★★ {product}', size = 9 }]\n";
+        let template = Template::parse("tub", "tub.toml", text, &Default::default()).unwrap();
+        let mut words = content("tub");
+        words.fields.insert(Field::Product, "Würmer 文文 🪱".into());
+        let problems = lay_out(&template, &words, sheet_of("57x32").cell()).unwrap_err();
+        let said: Vec<_> = problems.iter().map(Problem::to_string).collect();
+        assert_eq!(
+            said,
+            [
+                "label `P26115-07-S/0012`: the template's own text: no font has the character `★` (U+2605)",
+                "label `P26115-07-S/0012`: `product`: no font has the character `文` (U+6587)",
+                "label `P26115-07-S/0012`: `product`: no font has the character `🪱` (U+1FAB1)",
+            ]
+        );
+    }
 }

@@ -60,6 +60,7 @@ fn farm(name: &str, stuff: DeliveryFacts, bean: Option<&str>) -> Farm {
                 net: Quantity::read("20L", &Default::default()).unwrap(),
                 gtin: None,
                 best_by_days: None,
+                best_by_month_end: false,
             }),
             count: 2,
             from: vec![draw("heap", 4000)],

@@ -3,13 +3,14 @@
 use crate::farm::{Method, Printer, Quantity};
 use crate::trade::{E_MARK_HEIGHT_UM, curve_loss, e_mark_reaches};
 
+use super::bars::PlacedBars;
 use super::dots::Dots;
 use super::finding::{Outdoors, Refused, Warned};
 use super::item::{Item, Layout, PlacedQr, TextRun};
-use super::layout::crowds;
 use super::length::Length;
 use super::qr::QUIET_MODULES;
 use super::quantity::spaced;
+use super::quiet::is_crowded;
 
 /// The fewest dots to a module (measured here: three decode without fault, grey and in one bit, by two decoders).
 const LEAST_DOTS: i64 = 3;
@@ -52,15 +53,19 @@ pub fn look(
                 warned.extend(few_dots(qr, surface));
                 warned.extend(curved(qr, surface));
             }
+            Item::Bars(bars) => {
+                refused.extend(bar_dots(bars, surface));
+                refused.extend(bars_quiet(label, at));
+            }
             // What is not sold makes no claims.
-            Item::Picture(placed) if net.is_some() && placed.picture.words.is_none() => {
+            Item::Picture(placed) if net.is_some() && placed.picture.unread => {
                 let file = placed.picture.file.clone();
                 warned.push(Warned::UnreadPicture { file });
             }
             Item::Picture(_)
             | Item::Text(_)
-            | Item::Bars(_)
             | Item::Fill(_)
+            | Item::Ground(_)
             | Item::Frame { .. } => {}
         }
     }
@@ -89,11 +94,29 @@ fn code_dots(qr: &PlacedQr, surface: &Surface) -> Option<Refused> {
             least,
         });
     }
+    breaks_dots(dots, surface).then_some(Refused::BrokenDots { module, dots })
+}
+
+/// Whether so many hundredths of a dot are no whole dots, on a printer that prints whole ones alone.
+fn breaks_dots(dots: i64, surface: &Surface) -> bool {
     let thermal = surface
         .printer
         .is_some_and(|printer| printer.method.is_thermal());
     let off = dots % 100;
-    (thermal && off.min(100 - off) > HAIR).then_some(Refused::BrokenDots { module, dots })
+    thermal && off.min(100 - off) > HAIR
+}
+
+/// A bar code's modules are whole dots of a thermal printer: a bar that is now two dots wide and now three is another bar.
+fn bar_dots(bars: &PlacedBars, surface: &Surface) -> Option<Refused> {
+    let module = bars.module;
+    let dots = dots_of(surface).hundredths_in(module);
+    breaks_dots(dots, surface).then_some(Refused::BrokenBars { module, dots })
+}
+
+/// The white that a bar code needs: on the label, and with nothing in it.
+fn bars_quiet(label: &Layout, at: usize) -> Option<Refused> {
+    let whole = label.items[at].area().lies_on(label.size) && !is_crowded(&label.items, at);
+    (!whole).then_some(Refused::BarsQuietZone)
 }
 
 fn few_dots(qr: &PlacedQr, surface: &Surface) -> Option<Warned> {
@@ -111,12 +134,7 @@ fn few_dots(qr: &PlacedQr, surface: &Surface) -> Option<Warned> {
 fn quiet(qr: &PlacedQr, label: &Layout, at: usize) -> Option<Refused> {
     let modules = qr.modules();
     let wide = modules.at.x - qr.quiet.at.x >= qr.module * i64::from(QUIET_MODULES);
-    let mut others = label
-        .items
-        .iter()
-        .enumerate()
-        .filter(|(other, _)| *other != at);
-    let free = !others.any(|(_, item)| crowds(item, qr.quiet));
+    let free = !is_crowded(&label.items, at);
     let whole = wide && free && qr.quiet.lies_on(label.size);
     (!whole).then_some(Refused::QuietZone {
         least: QUIET_MODULES,

@@ -251,6 +251,7 @@ fn a_picture_whose_words_cannot_be_read_is_warned_of() {
                 bytes: vec![0],
             }),
             words: words.map(str::to_owned),
+            unread: words.is_none(),
         };
         let area = Area {
             at: Point {
@@ -270,7 +271,7 @@ fn a_picture_whose_words_cannot_be_read_is_warned_of() {
         warned.iter().map(ToString::to_string).collect::<Vec<_>>()
     };
     let sold = Some(Quantity::new(5_000, Unit::Grams));
-    let said = "the words in `artwork/logo.png` cannot be read; look for claims in it yourself";
+    let said = "there may be words in `artwork/logo.png` that cannot be read; look for claims in it yourself";
     assert_eq!(with(None, sold), [said]);
     assert_eq!(
         with(None, None),

@@ -11,7 +11,8 @@ use super::proof_made;
 use super::proof_said::{figures_of, stands_in, text_of, units_given};
 use super::quantity::of_packs;
 use super::said::Said;
-use super::words_of_packs::warnings;
+use super::usual::is_lid;
+use super::wording::heeded;
 
 /// The test that says how many pieces make a kilogram: whoever made it counted and weighed.
 const COUNTED: &str = "per_kg";
@@ -28,17 +29,35 @@ pub struct RunFacts<'a> {
     pub product: &'a Product,
 }
 
+/// A label of a pack, and where on it.
+pub struct OnPack {
+    label: Layout,
+    is_lid: bool,
+}
+
+impl OnPack {
+    /// Puts a label where its template says.
+    pub fn of(label: Layout, template: &str) -> Self {
+        Self {
+            label,
+            is_lid: is_lid(template),
+        }
+    }
+}
+
 /// Looks at a run, and at one pack's labels where all of them can be laid out.
-pub fn look(facts: &RunFacts, set: Option<&[Layout]>) -> (Vec<Refused>, Vec<Warned>) {
+pub fn look(facts: &RunFacts, set: Option<&[OnPack]>) -> (Vec<Refused>, Vec<Warned>) {
     let mut refused = facts.without_density();
     let mut warned: Vec<Warned> = facts.late_best_by().into_iter().collect();
     let (made_refused, made_warned) = proof_made::look(facts);
     refused.extend(made_refused);
     warned.extend(made_warned);
     if let Some(set) = set {
-        refused.extend(facts.not_said(set));
-        refused.extend(facts.low_figures(set));
-        refused.extend(facts.count_and_weight(set));
+        refused.extend(lot_on_lid(set));
+        let set: Vec<&Layout> = set.iter().map(|one| &one.label).collect();
+        refused.extend(facts.not_said(&set));
+        refused.extend(facts.low_figures(&set));
+        refused.extend(facts.count_and_weight(&set));
     }
     (refused, warned)
 }
@@ -80,10 +99,10 @@ impl RunFacts<'_> {
         (best_by > limit).then_some(Warned::LateBestBy { best_by, limit })
     }
 
-    fn not_said(&self, set: &[Layout]) -> Vec<Refused> {
+    fn not_said(&self, set: &[&Layout]) -> Vec<Refused> {
         let mut said = Said::default();
         set.iter().for_each(|label| said.join(label.said));
-        let texts: Vec<String> = set.iter().map(text_of).collect();
+        let texts: Vec<String> = set.iter().map(|label| text_of(label)).collect();
         let text = texts.join(" • ");
         let asked = statements(self.product, &self.settings.country);
         let missing = asked
@@ -115,7 +134,10 @@ impl RunFacts<'_> {
                 any(&[Field::Address]) || stands_in(&line, text)
             }
             Statement::Caution(key) => {
-                let own = warnings(product.kind, &settings.country, &self.wording());
+                let own: Vec<_> = heeded(product.kind, &settings.country, &self.wording())
+                    .into_iter()
+                    .map(|caution| (caution.key, caution.short))
+                    .collect();
                 let is_in_field =
                     any(&[Field::Cautions]) && own.iter().any(|(known, _)| *known == key);
                 let usual = cautions(product.kind, &settings.country)
@@ -130,23 +152,21 @@ impl RunFacts<'_> {
         }
     }
 
-    fn low_figures(&self, set: &[Layout]) -> Option<Refused> {
+    fn low_figures(&self, set: &[&Layout]) -> Option<Refused> {
         let least = figure_height_um(self.product.net, &self.settings.country)?;
         let least = Length::of_micrometres(least);
-        let height = set.iter().filter_map(figures_of).max()?;
-        (height < least).then(|| Refused::LowFigures {
-            net: of_packs(self.product.net, self.product.kind),
-            height,
-            least,
-        })
+        let net = of_packs(self.product.net, self.product.kind);
+        let heights = set.iter().filter_map(|label| figures_of(label, &net));
+        let height = heights.max()?;
+        (height < least).then_some(Refused::LowFigures { net, height, least })
     }
 
     /// A count and a weight on a tub, where not both were checked.
-    fn count_and_weight(&self, set: &[Layout]) -> Option<Refused> {
+    fn count_and_weight(&self, set: &[&Layout]) -> Option<Refused> {
         if self.product.kind != PackKind::Tub {
             return None;
         }
-        let given = set.iter().map(units_given);
+        let given = set.iter().map(|label| units_given(label));
         let both = given.fold((false, false), |all, one| (all.0 || one.0, all.1 || one.1));
         let (count, weight) = self.checked();
         (both == (true, true) && !(count && weight))
@@ -186,6 +206,23 @@ impl RunFacts<'_> {
             _ => false,
         })
     }
+}
+
+/// A lid may be parted from its tub, which then bears no lot.
+fn lot_on_lid(set: &[OnPack]) -> Option<Refused> {
+    let has_lot = |one: &OnPack| {
+        [Field::Lot, Field::Code]
+            .iter()
+            .any(|f| one.label.said.has(*f))
+    };
+    let (mut lids, mut others) = (false, false);
+    for one in set.iter().filter(|one| has_lot(one)) {
+        match one.is_lid {
+            true => lids = true,
+            false => others = true,
+        }
+    }
+    (lids && !others).then_some(Refused::LotOnLid)
 }
 
 #[cfg(test)]

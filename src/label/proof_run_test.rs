@@ -22,6 +22,7 @@ fn product(kind: PackKind, net: &str) -> Product {
         net: Quantity::read(net, &Default::default()).unwrap(),
         gtin: None,
         best_by_days: Some(14),
+        best_by_month_end: false,
     }
 }
 
@@ -79,8 +80,10 @@ impl Bench {
     }
 
     /// The labels of the first pack on these templates, each with its sheet.
-    fn set(&self, templates: &[(&str, &str)]) -> Vec<Layout> {
-        let lay = |(name, cut): &(&str, &str)| self.lay(&Template::built_in(name).unwrap(), cut);
+    fn set(&self, templates: &[(&str, &str)]) -> Vec<OnPack> {
+        let lay = |(name, cut): &(&str, &str)| {
+            OnPack::of(self.lay(&Template::built_in(name).unwrap(), cut), name)
+        };
         templates.iter().map(lay).collect()
     }
 
@@ -91,21 +94,25 @@ impl Bench {
         lay_out(template, &first, sheet_of(cut).cell()).unwrap()
     }
 
-    fn refused(&self, set: &[Layout]) -> Vec<String> {
+    fn refused(&self, set: &[OnPack]) -> Vec<String> {
         let (refused, _) = look(&self.facts(), Some(set));
         refused.iter().map(ToString::to_string).collect()
     }
 
-    fn keys(&self, set: &[Layout]) -> Vec<&'static str> {
+    fn keys(&self, set: &[OnPack]) -> Vec<&'static str> {
         let (refused, _) = look(&self.facts(), Some(set));
         refused.iter().map(Refused::key).collect()
     }
 }
 
 fn tub_template(line: &str) -> Template {
+    template_of(line, 17)
+}
+
+fn template_of(line: &str, size: u8) -> Template {
     let text = format!(
         "[[size]]\nwidth = 38\nheight = 21\n[[size.text]]\nat = {{ left = 3, width = 33, top = 3, bottom = 3 }}\n\
-         lines = [{{ text = \"{line}\", size = 17 }}]\n"
+         lines = [{{ text = \"{line}\", size = {size} }}]\n"
     );
     Template::parse("x", "x.toml", &text, &Default::default()).unwrap()
 }
@@ -241,6 +248,37 @@ fn figures_lower_than_the_published_height_are_refused() {
 }
 
 #[test]
+fn figures_in_the_templates_own_words_are_measured_too() {
+    let bench = Bench::of(product(PackKind::Tub, "250g"), Vec::new());
+    let low = |line: &str, size| {
+        let label = bench.lay(&template_of(line, size), "63x38");
+        bench
+            .keys(&[OnPack::of(label, "x")])
+            .contains(&"low-figures")
+    };
+    for line in ["{net}", "Worms: 250 g"] {
+        // 4 mm are usually expected for 250 g; figures are about 0.67 of their size.
+        assert!(low(line, 16), "{line}");
+        assert!(!low(line, 18), "{line}");
+    }
+    assert!(!low("Worms from 1250 g of bedding", 8), "another quantity");
+}
+
+#[test]
+fn a_lot_on_the_lid_alone_is_refused() {
+    let bench = Bench::of(
+        product(PackKind::Tub, "50"),
+        vec![test("run-1", "species", "Eisenia fetida")],
+    );
+    let lid = || bench.lay(&Template::built_in("tub-lid").unwrap(), "63x38");
+    let tub = |line: &str| OnPack::of(bench.lay(&template_of(line, 12), "63x38"), "tub");
+    let lot_on_lid = |set: &[OnPack]| bench.keys(set).contains(&"lot-on-lid");
+    assert!(lot_on_lid(&[tub("{count}"), OnPack::of(lid(), "tub-lid")]));
+    assert!(lot_on_lid(&[OnPack::of(lid(), "tub-lid")]));
+    assert!(!lot_on_lid(&[tub("{lot}"), OnPack::of(lid(), "tub-lid")]));
+}
+
+#[test]
 fn a_bag_filled_by_the_litre_needs_a_density_of_its_batch() {
     let without = Bench::of(product(PackKind::Bag, "20L"), Vec::new());
     let heap = without.farm.lot(id(&without.farm, "heap")).code;
@@ -264,7 +302,7 @@ fn a_count_and_a_weight_need_a_check_of_each() {
     };
     let refused = |more: Vec<Event<Typed>>, line: &str| {
         let bench = Bench::of(product(PackKind::Tub, "50"), more);
-        let set = [bench.lay(&tub_template(line), "63x38")];
+        let set = [OnPack::of(bench.lay(&tub_template(line), "63x38"), "x")];
         let all = bench.refused(&set);
         all.into_iter()
             .find(|said| said.contains("a count and a weight"))
@@ -318,9 +356,9 @@ fn the_farms_own_made_from_is_held_against_the_trace() {
     bench.settings.wording.made_from = Some("Barley straw".to_owned());
     let set = bench.set(BOTH_SIDES);
     assert!(
-        text_of(&set[1]).contains("Barley straw • "),
+        text_of(&set[1].label).contains("Barley straw • "),
         "{}",
-        text_of(&set[1])
+        text_of(&set[1].label)
     );
     assert_eq!(bench.keys(&set), [""; 0]);
     bench.settings.wording.made_from = Some("Horse manure".to_owned());

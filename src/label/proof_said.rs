@@ -93,12 +93,13 @@ fn unit_of(word: &str) -> Option<Unit> {
     }
 }
 
-/// Returns how high the figures of the quantity stand where they are highest.
-pub fn figures_of(label: &Layout) -> Option<Length> {
+/// Returns how high the figures of a quantity stand where they are highest, in its field or in the template's own words.
+pub fn figures_of(label: &Layout, quantity: &str) -> Option<Length> {
     let runs = label.items.iter().flat_map(Item::runs);
     let of_it = runs.filter(|run| {
-        let is_quantity = run.fields.has(Field::Net) || run.fields.has(Field::Count);
-        is_quantity && run.text.contains(|c: char| c.is_ascii_digit())
+        let is_field = run.fields.has(Field::Net) || run.fields.has(Field::Count);
+        (is_field || stands_in(quantity, &run.text))
+            && run.text.contains(|c: char| c.is_ascii_digit())
     });
     of_it.map(|run| run.face.digit_height(run.size)).max()
 }

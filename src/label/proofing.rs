@@ -15,10 +15,11 @@ use super::problems::Problems;
 use super::proof::{Conditions, Proof};
 use super::proof_claims::Upstream;
 use super::proof_layout::{self, Surface};
-use super::proof_run::{self, RunFacts};
+use super::proof_run::{self, OnPack, RunFacts};
 use super::proof_said::text_of;
 use super::span::Names;
 use super::standing::Sale;
+use super::usual::is_lid;
 
 /// A proof that is being made.
 pub struct Proofing<'a> {
@@ -71,7 +72,7 @@ impl<'a> Proofing<'a> {
     ) -> Surface<'p> {
         let product = self.product(subject);
         // A lid is flat; so is the side of a bag.
-        let is_lid = template.ends_with("lid");
+        let is_lid = is_lid(template);
         let across = product
             .and_then(|product| self.desk.settings.products.get(&*product.key))
             .and_then(|setting| setting.across_um)
@@ -149,7 +150,7 @@ impl<'a> Proofing<'a> {
     }
 
     /// Looks at a run, and at one pack's labels taken together.
-    pub fn run(&mut self, subject: &Subject, set: Option<&[Layout]>) {
+    pub fn run(&mut self, subject: &Subject, set: Option<&[OnPack]>) {
         let (Subject::Packs(run, _), Some(product)) = (subject, self.product(subject)) else {
             return;
         };
@@ -165,6 +166,10 @@ impl<'a> Proofing<'a> {
                 let why = why.into_string();
                 self.warned.add(&code, Warned::Despite { stop, why });
             }
+        }
+        for (origin, since) in self.desk.standing.flags(*run) {
+            let since = since.day();
+            self.warned.add(&code, Warned::Flagged { origin, since });
         }
         let facts = RunFacts {
             farm: self.desk.farm,

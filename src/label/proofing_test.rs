@@ -52,6 +52,7 @@ fn farm(name: &str, more: Vec<Event<Typed>>) -> Farm {
                 net: Quantity::read("20L", &Default::default()).unwrap(),
                 gtin: None,
                 best_by_days: None,
+                best_by_month_end: false,
             }),
             count: 3,
             from: vec![draw("heap", 4000)],

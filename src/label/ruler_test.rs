@@ -30,7 +30,12 @@ fn every_label_is_outlined_on_its_cut_and_numbered() {
         .iter()
         .filter_map(|item| match item {
             Item::Frame { area, stroke } => Some((area, stroke)),
-            Item::Fill(_) | Item::Text(_) | Item::Qr(_) | Item::Bars(_) | Item::Picture(_) => None,
+            Item::Fill(_)
+            | Item::Ground(_)
+            | Item::Text(_)
+            | Item::Qr(_)
+            | Item::Bars(_)
+            | Item::Picture(_) => None,
         })
         .collect();
     assert_eq!(frames.len(), 21);
@@ -59,6 +64,7 @@ fn scale_strokes_stand_at_whole_millimetres_and_on_the_page() {
     let upright = drawing.items.iter().filter_map(|item| match item {
         Item::Fill(area) if area.size.width == LINE && area.at.y == Length::ZERO => Some(area),
         Item::Fill(_)
+        | Item::Ground(_)
         | Item::Frame { .. }
         | Item::Text(_)
         | Item::Qr(_)

@@ -1,6 +1,7 @@
 //! Example words for each built-in template, from an invented farm.
 
 use super::field::{Content, Field};
+use super::said::Said;
 use super::words_of_packs::say_advice;
 use crate::farm::{PackKind, Wording};
 
@@ -26,6 +27,7 @@ pub fn content(template: &str) -> Content {
             .iter()
             .map(|&(field, text)| (field, text.to_owned()))
             .collect(),
+        blanks: Said::default(),
         qr: Some(qr(template).to_owned()),
         gtin: "09520123456788".parse().ok(),
     };
@@ -115,7 +117,7 @@ const BIN: [(Field, &str); 5] = [
     (Field::Species, "Eisenia fetida"),
 ];
 
-const DELIVERY: [(Field, &str); 15] = [
+const DELIVERY: [(Field, &str); 16] = [
     FARM,
     (Field::Lot, "G26061-01-F"),
     (Field::Ref, "manure-3"),
@@ -130,6 +132,7 @@ const DELIVERY: [(Field, &str); 15] = [
     (Field::Age, "21 days"),
     (Field::Heated, "not known"),
     (Field::Said, "the yard's groom, 2026-03-02"),
+    (Field::Sample, "Jar 3, shelf by the door"),
     (Field::Hold, "ON HOLD since 2026-06-18"),
 ];
 

@@ -170,6 +170,7 @@ fn farm(product: &str, gtin: Option<&str>) -> Farm {
                 net: Quantity::new(5000, Unit::Millilitres),
                 gtin: gtin.map(|gtin| gtin.parse().unwrap()),
                 best_by_days: None,
+                best_by_month_end: false,
             }),
             count: 5,
             from: vec![draw("cast-1", 1500)],

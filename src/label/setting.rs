@@ -3,7 +3,9 @@
 //! Type shrinks only on lines whose template gives a smallest size; where that is not enough,
 //! the block is refused and the line that does not fit is named.
 
-use super::entry::{BULLET_INDENT, CAPTION_FACE, Entry, Filled, Misfit, indent, measure};
+use super::entry::{
+    BLANK_HEIGHT, BULLET_INDENT, CAPTION_FACE, Entry, Filled, Misfit, indent, measure,
+};
 use super::font::Face;
 use super::item::{Item, TextRun};
 use super::length::{Area, Length, Point, Size, TypeSize};
@@ -12,6 +14,9 @@ use super::template::{Align, Block, Bullet, Stand, Words};
 
 /// The step in which type shrinks, in hundredths of a point.
 const STEP: i64 = 25;
+
+/// How thick a line to write on is: two dots of a thermal printer.
+const BLANK_LINE: Length = Length::of_micrometres(250);
 
 const BULLET: &str = "•";
 
@@ -118,6 +123,7 @@ impl Setting<'_> {
                     },
                 })),
                 Entry::Words { words, .. } => self.set_words(at, words, y, &mut items),
+                Entry::Blank(words) => self.set_blank(at, words, y, &mut items),
             }
             y += self.height(at);
         }
@@ -137,6 +143,7 @@ impl Setting<'_> {
     fn height(&self, at: usize) -> Length {
         match &self.entries[at] {
             Entry::Rule { thickness, .. } => *thickness,
+            Entry::Blank(_) => self.sizes[at].scale(BLANK_HEIGHT),
             Entry::Words { words, .. } => {
                 let last = self.baselines(at, words).last().unwrap_or_default();
                 words.face().cap_height(self.sizes[at]) + last
@@ -167,6 +174,32 @@ impl Setting<'_> {
             }
             y
         })
+    }
+
+    /// A caption, and after it a thin line on the same baseline.
+    fn set_blank(&self, at: usize, words: &Words, top: Length, items: &mut Vec<Item>) {
+        let baseline = top + self.height(at) - BLANK_LINE;
+        if let Some(caption) = &words.caption {
+            let pen = Pen {
+                face: CAPTION_FACE,
+                size: self.block.caption_size,
+                words,
+                fields: Said::default(),
+                y: baseline,
+            };
+            pen.write(caption, self.area.at.x, items);
+        }
+        let indent = indent(self.block, words, self.sizes[at]);
+        items.push(Item::Fill(Area {
+            at: Point {
+                x: self.area.at.x + indent,
+                y: baseline,
+            },
+            size: Size {
+                width: self.area.size.width - indent,
+                height: BLANK_LINE,
+            },
+        }));
     }
 
     fn set_words(&self, at: usize, words: &Words, top: Length, items: &mut Vec<Item>) {

@@ -2,13 +2,14 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Event, Farm, LotId, Moment, Word};
-use crate::trace::{HeldBy, RecalledBy, held, recalled, recalls};
+use crate::farm::{Event, Farm, LotCode, LotId, Moment, Word};
+use crate::trace::{HeldBy, RecalledBy, flagged, held, recalled, recalls};
 
 /// Which lots are held or recalled.
 pub struct Standing<'a> {
     farm: &'a Farm,
     held: BTreeMap<LotId, Vec<HeldBy>>,
+    flagged: BTreeMap<LotId, Vec<HeldBy>>,
     recalled: BTreeMap<LotId, RecalledBy<'a>>,
 }
 
@@ -40,6 +41,7 @@ impl<'a> Standing<'a> {
         Self {
             farm,
             held: held(farm),
+            flagged: flagged(farm),
             recalled: recalled(farm),
         }
     }
@@ -47,6 +49,14 @@ impl<'a> Standing<'a> {
     /// Returns why a lot is stopped, if it is; its own hold before one that it is reached by, then a recall.
     pub fn stop(&self, id: LotId) -> Option<Stop> {
         self.hold(id, |_| true).or_else(|| self.recall(id))
+    }
+
+    /// Returns the lots on hold that may have been carried to a lot, which is not stopped for that, and since when.
+    pub fn flags(&self, id: LotId) -> Vec<(LotCode, Moment)> {
+        let flags = self.flagged.get(&id).into_iter().flatten();
+        flags
+            .map(|by| (self.farm.lot(by.origin).code, by.hold.since))
+            .collect()
     }
 
     /// Tells whether a lot may have a label to be sold with.
@@ -172,6 +182,7 @@ mod tests {
                     net: Quantity::new(5000, Unit::Millilitres),
                     gtin: None,
                     best_by_days: None,
+                    best_by_month_end: false,
                 }),
                 count: 2,
                 from: vec![draw("heap", 4000)],
@@ -222,6 +233,14 @@ mod tests {
         assert_eq!(refused(held.clone()).as_deref(), Some(said));
         held.push(hold(HoldStep::Release));
         assert_eq!(refused(held), None);
+    }
+
+    #[test]
+    fn packs_that_a_held_delivery_is_part_of_are_stopped_and_not_flagged() {
+        let mut held = rows(None);
+        held.push(hold(HoldStep::Hold(Reach::Parts)));
+        let farm = farm_of(held);
+        assert_eq!(Standing::of(&farm).flags(id(&farm, "run-1")), []);
     }
 
     #[test]

@@ -33,6 +33,11 @@ pub fn templates(product: &Product) -> Vec<String> {
     names.iter().map(|name| (*name).to_owned()).collect()
 }
 
+/// Tells whether a template is for lids, which lie flat and may be parted from what they close.
+pub fn is_lid(template: &str) -> bool {
+    template.ends_with("lid")
+}
+
 /// Returns the templates of a product's labels: those of castlot.toml, else the usual ones.
 pub fn of_product(settings: &Settings, product: &Product) -> Vec<String> {
     let now = settings.products.get(&*product.key);

@@ -1,8 +1,8 @@
 //! The words of tags that stay in the shed: on deliveries, batches and held lots.
 
 use crate::farm::{
-    Amount, BedName, DeliveryFacts, Event, Farm, HaySprayed, HeatTreated, LotCode, LotId, Meant,
-    Settings, Sieved,
+    Amount, BedName, DeliveryFacts, DeliveryKind, Event, Farm, HaySprayed, HeatTreated, LotCode,
+    LotId, Meant, Settings, Sieved,
 };
 
 use super::field::{Content, Field};
@@ -11,6 +11,18 @@ use super::quantity::spaced;
 use super::scan_text::of_lot;
 use super::span::spans;
 use super::standing::{Standing, Stop};
+
+/// What growers ask of a manure (common practice, no source). What nobody said yet is a line to write on.
+const MANURE_QUESTIONS: [Field; 8] = [
+    Field::Animal,
+    Field::HayFrom,
+    Field::HaySprayed,
+    Field::Wormer,
+    Field::Age,
+    Field::Heated,
+    Field::Said,
+    Field::Sample,
+];
 
 /// Writes the words of a delivery's or a batch's tag.
 pub fn of_tag(farm: &Farm, id: LotId, standing: &Standing, settings: &Settings) -> Content {
@@ -74,7 +86,11 @@ fn hold_on(farm: &Farm, id: LotId) -> String {
             Some(bin) => format!("Bed in {bin}"),
             None => "Bed".to_owned(),
         },
-        _ => capital(lot.sort.word()),
+        _ => {
+            let mark = lot.mark.as_ref().map(ToString::to_string);
+            let kind = Some(capital(lot.sort.word()));
+            joined([kind, mark]).unwrap_or_default()
+        }
     }
 }
 
@@ -95,6 +111,10 @@ fn say_delivery(content: &mut Content, facts: &DeliveryFacts) {
     let said = facts.said_by.as_ref().map(|word| word.to_string());
     let day = facts.said_on.map(|day| day.to_string());
     content.say(Field::Said, joined([said, day]));
+    content.say(Field::Sample, facts.kept_sample.as_deref().map(capital));
+    if facts.kind == DeliveryKind::Manure {
+        content.blanks = MANURE_QUESTIONS.into_iter().collect();
+    }
 }
 
 fn joined(parts: [Option<String>; 2]) -> Option<String> {
@@ -124,4 +144,43 @@ fn beds(farm: &Farm, from: &[Sieved<Meant>]) -> String {
 fn called(farm: &Farm, code: LotCode) -> String {
     let mark = farm.lot_of(code).and_then(|id| farm.lot(id).mark.as_ref());
     mark.map_or_else(|| code.to_string(), |mark| mark.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::farm::QrForm;
+    use crate::label::example::{farm_of, grams, id, new, settings};
+
+    fn tag(kind: DeliveryKind, said: impl Fn(&mut DeliveryFacts)) -> Content {
+        let mut facts = DeliveryFacts::of(kind, "a load", "a yard");
+        said(&mut facts);
+        let delivery = Event::Delivery {
+            lot: new("load-1"),
+            amount: grams(1000),
+            facts: Box::new(facts),
+        };
+        let farm = farm_of([delivery]);
+        let settings = settings(QrForm::Text, None, None);
+        let standing = Standing::of(&farm);
+        of_tag(&farm, id(&farm, "load-1"), &standing, &settings)
+    }
+
+    #[test]
+    fn what_nobody_said_of_a_manure_is_left_to_be_written_on_its_tag() {
+        let content = tag(DeliveryKind::Manure, |facts| {
+            facts.hay_from = Some("own meadow".into());
+            facts.kept_sample = Some("jar 3".into());
+        });
+        assert_eq!(content.fields[&Field::HayFrom], "Own meadow");
+        assert_eq!(content.fields[&Field::Sample], "Jar 3");
+        assert!(!content.fields.contains_key(&Field::Wormer));
+        assert!(content.blanks.has(Field::Wormer));
+    }
+
+    #[test]
+    fn nothing_is_asked_of_a_bale_of_straw() {
+        let content = tag(DeliveryKind::Bedding, |_| ());
+        assert_eq!(content.blanks.fields().count(), 0);
+    }
 }

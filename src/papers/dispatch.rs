@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 
-use crate::farm::{Event, Farm, LotId, PackKind, ReturnState, SaleTo, Which};
+use crate::farm::{Event, Farm, LotId, PackKind, ReturnState, SaleTo, Settings, Which};
 use crate::trace::{Buyer, buyers, held, recalled};
 use crate::trade::{NO_SUBSTITUTE, cautions};
 
@@ -22,8 +22,8 @@ use super::wording::{at, listed};
 pub struct Dispatch<'a> {
     /// The farm.
     pub farm: &'a Farm,
-    /// Its country, which picks the cautions.
-    pub country: &'a str,
+    /// Its settings: the country picks the cautions, and the farm may have its own words for them.
+    pub settings: &'a Settings,
     /// The sales it is about, as places in `Farm::entries`; all to one buyer or at one market, on one day.
     pub sales: &'a [usize],
 }
@@ -262,28 +262,17 @@ impl Dispatch<'_> {
 
     /// Writes the cautions in full: those of every kind of product that is there, then those of one or another.
     fn handling(&self, paper: &mut Paper, lines: &[Line]) {
-        let kinds = lines
-            .iter()
-            .filter_map(|line| Some(self.farm.product(line.run)?.kind));
-        let kinds: BTreeSet<PackKind> = kinds.collect();
-        let of = |kind: PackKind| {
-            cautions(kind, self.country)
-                .into_iter()
-                .map(|caution| caution.long)
-        };
-        let in_all = |long: &&str| {
-            kinds
-                .iter()
-                .all(|kind| of(*kind).any(|other| other == *long))
-        };
-        let first = kinds.iter().next().copied();
-        let common: Vec<&str> = first.into_iter().flat_map(of).filter(in_all).collect();
+        let kinds = self.cautions(lines);
+        let in_all = |long: &&String| kinds.values().all(|of| of.contains(*long));
+        let first = kinds.values().next().into_iter().flatten();
+        let common: Vec<&str> = first.filter(in_all).map(String::as_str).collect();
         if kinds.len() > 1 && !common.is_empty() {
             paper.heading("Handling all of these");
             paper.steps(common.iter().copied());
         }
-        for kind in &kinds {
-            let own: Vec<&str> = of(*kind)
+        for (kind, of) in &kinds {
+            let own = of.iter().map(String::as_str);
+            let own: Vec<&str> = own
                 .filter(|long| kinds.len() == 1 || !common.contains(long))
                 .collect();
             if !own.is_empty() {
@@ -296,6 +285,23 @@ impl Dispatch<'_> {
             }
         }
         paper.small(NO_SUBSTITUTE);
+    }
+
+    /// Returns the cautions of each kind of product, those that the farm replaced in its words, each text once.
+    fn cautions(&self, lines: &[Line]) -> BTreeMap<PackKind, Vec<String>> {
+        let mut kinds: BTreeMap<PackKind, Vec<String>> = BTreeMap::new();
+        for product in lines.iter().filter_map(|line| self.farm.product(line.run)) {
+            let said = kinds.entry(product.kind).or_default();
+            let wording = self.settings.wording_of(&product.key);
+            for caution in cautions(product.kind, &self.settings.country) {
+                let own = wording.cautions.get(caution.key);
+                let long = own.map_or(caution.long, |own| own.trim());
+                if !long.is_empty() && !said.iter().any(|other| other == long) {
+                    said.push(long.to_owned());
+                }
+            }
+        }
+        kinds
     }
 }
 

@@ -15,9 +15,17 @@ const ROWS: [&str; 7] = [
 ];
 
 fn told(scenario: &Scenario, sales: &[usize]) -> String {
+    told_with(scenario, sales, &settings())
+}
+
+fn settings() -> Settings {
+    Settings::of("Marlhythe Wormery", "GB", jiff::tz::TimeZone::UTC)
+}
+
+fn told_with(scenario: &Scenario, sales: &[usize], settings: &Settings) -> String {
     let note = Dispatch {
         farm: &scenario.farm,
-        country: "GB",
+        settings,
         sales,
     };
     let pages = texts(&note.paper(imprint()));
@@ -47,6 +55,19 @@ fn a_note_names_the_packs_of_its_sale_and_no_others() {
     assert!(told.replace('\n', "").contains(&"3f".repeat(32)));
     assert!(told.contains("Wear gloves"));
     assert!(!told.contains("Stopped"));
+}
+
+#[test]
+fn a_caution_in_the_farms_own_words_stands_so_on_the_note_too() {
+    let scenario = Scenario::of(&ROWS);
+    let mut settings = settings();
+    let own = [("gloves", "Gloves on, always."), ("open", "")];
+    let own = own.map(|(key, words)| (key.to_owned(), words.to_owned()));
+    settings.wording.cautions.extend(own);
+    let usual = told(&scenario, &[5]);
+    let told = told_with(&scenario, &[5], &settings);
+    assert!(told.contains("Gloves on, always.") && !told.contains("Wear gloves"));
+    assert!(usual.lines().count() > told.lines().count(), "{told}");
 }
 
 #[test]

@@ -159,7 +159,7 @@ impl<'a> Drill<'a> {
             // Of a drill that was finished after the diary had grown.
             0 => format!("by seed {}, from the diary as it was then", self.seed),
             candidates => format!(
-                "by seed {}, from {}, the likelier the more lots stand before and behind it; this one has {}",
+                "by seed {}, from {}, the easier ones left out, and the likelier the more lots stand before and behind it; this one has {}",
                 self.seed,
                 count(candidates, "lot", "lots"),
                 grouped(self.drawn.reaches as u64),

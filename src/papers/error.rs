@@ -1,6 +1,6 @@
 //! Why a paper could not be made.
 
-use crate::label::{LabelError, NoGlyph, PdfError};
+use crate::label::{LabelError, NoGlyph, PdfError, TooLong};
 
 /// Why a paper could not be made.
 #[derive(Debug, thiserror::Error)]
@@ -35,6 +35,13 @@ pub enum PaperError {
         market: Option<String>,
         /// The recall.
         recall: String,
+    },
+    /// A code on it would hold more than a code can.
+    #[error("a code cannot be made: {source}")]
+    Code {
+        /// Why not.
+        #[from]
+        source: TooLong,
     },
     /// The PDF could not be written.
     #[error("cannot write the paper")]

@@ -8,7 +8,7 @@ use super::format::Format;
 use super::paper::Imprint;
 use super::set;
 use super::slab::fill;
-use super::style::Style;
+use super::style::Lettering;
 
 const RULE: Length = Length::of_micrometres(250);
 
@@ -23,18 +23,25 @@ pub struct Edges<'a> {
     /// The farm's name and the title, in as many lines as they take.
     farm: Vec<String>,
     titles: Vec<String>,
+    lettering: Lettering,
 }
 
 impl<'a> Edges<'a> {
     /// Sets the head.
-    pub fn new(format: Format, title: &'a str, imprint: &'a Imprint) -> Result<Self, PaperError> {
+    pub fn new(
+        format: Format,
+        title: &'a str,
+        imprint: &'a Imprint,
+        lettering: Lettering,
+    ) -> Result<Self, PaperError> {
         let half = (format.sheet().size.width - Length::of_mm(6)) / 2;
         Ok(Self {
             format,
             title,
             imprint,
-            farm: set::lines(&set::plain(&imprint.farm), Style::EDGE_STRONG, half)?,
-            titles: set::lines(&set::plain(title), Style::EDGE, half)?,
+            farm: set::lines(&set::plain(&imprint.farm), lettering.edge_strong(), half)?,
+            titles: set::lines(&set::plain(title), lettering.edge(), half)?,
+            lettering,
         })
     }
 
@@ -47,7 +54,7 @@ impl<'a> Edges<'a> {
     fn rule(&self) -> Length {
         let lines = self.farm.len().max(self.titles.len()).max(1);
         let lines = i64::try_from(lines).expect("a head has few lines");
-        Style::EDGE.leading * lines + Length::of_micrometres(600)
+        self.lettering.edge().leading * lines + Length::of_micrometres(600)
     }
 
     /// Returns head and foot of one page.
@@ -70,15 +77,15 @@ impl<'a> Edges<'a> {
         for line in &self.farm {
             items.extend(set::line(
                 line,
-                Style::EDGE_STRONG,
+                self.lettering.edge_strong(),
                 Point { x: sheet.at.x, y },
             )?);
-            y += Style::EDGE.leading;
+            y += self.lettering.edge().leading;
         }
         y = sheet.at.y;
         for line in &self.titles {
-            items.extend(set::line_to(line, Style::EDGE, sheet.right(), y)?);
-            y += Style::EDGE.leading;
+            items.extend(set::line_to(line, self.lettering.edge(), sheet.right(), y)?);
+            y += self.lettering.edge().leading;
         }
         let rule = sheet.at.y + self.rule();
         items.push(fill(sheet.at.x, rule, sheet.size.width, RULE));
@@ -88,24 +95,35 @@ impl<'a> Edges<'a> {
     /// The seal at the left, as long as there is room for it, the page's number at the right.
     fn foot(&self, page: usize, pages: usize) -> Result<Vec<Item>, PaperError> {
         let sheet = self.format.sheet();
-        let y = sheet.bottom() - Style::EDGE.leading;
+        let y = sheet.bottom() - self.lettering.edge().leading;
         let rule = y - Length::of_mm(1);
         let mut items = vec![fill(sheet.at.x, rule, sheet.size.width, RULE)];
         let number = format!("page {page} of {pages}");
-        let room = sheet.size.width - set::widths(&number, Style::EDGE)?.1 - Length::of_mm(5);
-        items.extend(set::line_to(&number, Style::EDGE, sheet.right(), y)?);
+        let room =
+            sheet.size.width - set::widths(&number, self.lettering.edge())?.1 - Length::of_mm(5);
+        items.extend(set::line_to(
+            &number,
+            self.lettering.edge(),
+            sheet.right(),
+            y,
+        )?);
         let whole = self.imprint.brief();
-        let said = match set::widths(&whole, Style::EDGE)?.1 <= room {
+        let said = match set::widths(&whole, self.lettering.edge())?.1 <= room {
             true => whole,
             false => self.imprint.short_seal(),
         };
-        items.extend(set::line(&said, Style::EDGE, Point { x: sheet.at.x, y })?);
+        items.extend(set::line(
+            &said,
+            self.lettering.edge(),
+            Point { x: sheet.at.x, y },
+        )?);
         Ok(items)
     }
 }
 
 /// Returns the block that ends a paper: the seal in full, and what it is for.
-pub fn seal(imprint: &Imprint) -> [Block; 3] {
+pub fn seal(imprint: &Imprint, lettering: Lettering) -> [Block; 3] {
+    let [heading, code, text] = lettering.seal();
     let said = format!(
         "Made from the diary as it stood after {}, of {}{}. Whoever keeps this paper can tell by the seal \
          whether anything written until then was changed since.",
@@ -117,8 +135,8 @@ pub fn seal(imprint: &Imprint) -> [Block; 3] {
             .map_or_else(String::new, |printed| format!("; printed {printed}")),
     );
     [
-        Block::Heading(Style::SUB, "The diary's seal".to_owned()),
-        Block::Text(Style::CODE, imprint.seal.clone()),
-        Block::Text(Style::CELL, said),
+        Block::Heading(heading, "The diary's seal".to_owned()),
+        Block::Text(code, imprint.seal.clone()),
+        Block::Text(text, said),
     ]
 }

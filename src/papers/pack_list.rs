@@ -14,23 +14,21 @@ pub const COLUMNS: [&str; 10] = [
 
 /// Returns a row for each pack. A pack that was sold without its serial noted has a row without one; the serials it
 /// may be stand as `in store or gone`.
-pub fn rows(farm: &Farm, listing: &Listing) -> Vec<[String; 10]> {
-    let mut rows = Vec::new();
-    for run in &listing.runs {
-        for pack in &run.packs {
-            let (state, sale) = state(listing, pack.at);
-            rows.push(row(farm, run, pack.serial.to_string(), state, sale));
-        }
-        for sale in &listing.sales {
+pub fn rows<'a>(farm: &'a Farm, listing: &'a Listing) -> impl Iterator<Item = [String; 10]> + 'a {
+    listing.runs.iter().flat_map(move |run| {
+        let numbered = run.packs.iter().flat_map(move |packs| {
+            let (state, sale) = state(listing, packs.at);
+            let serials = packs.serials.serials();
+            serials.map(move |serial| row(farm, run, serial.to_string(), state, sale))
+        });
+        let loose = listing.sales.iter().flat_map(move |sale| {
             let sold = sale.packs.iter().filter(|packs| packs.run == run.code);
             let unnumbered: u32 = sold.map(|packs| packs.unnumbered).sum();
-            for _ in 0..unnumbered {
-                let state = "sold, serial not noted";
-                rows.push(row(farm, run, String::new(), state, Some(sale)));
-            }
-        }
-    }
-    rows
+            let state = "sold, serial not noted";
+            (0..unnumbered).map(move |_| row(farm, run, String::new(), state, Some(sale)))
+        });
+        numbered.chain(loose)
+    })
 }
 
 fn state(listing: &Listing, at: Whereabouts) -> (&'static str, Option<&ListedSale>) {
@@ -116,7 +114,8 @@ mod tests {
             packs: &[],
             carried: Carried::Out,
         };
-        let rows = rows(farm, &Listing::of(farm, scope));
+        let listing = Listing::of(farm, scope);
+        let rows: Vec<_> = rows(farm, &listing).collect();
         let told: Vec<_> = rows
             .iter()
             .map(|row| (row[1].as_str(), row[5].as_str(), row[9].as_str()))

@@ -10,7 +10,7 @@ use super::flow::flow;
 use super::format::Format;
 use super::frame::{Edges, seal};
 use super::slab::{Keep, Slab};
-use super::style::Style;
+use super::style::{Lettering, Style};
 use super::table::Table;
 use super::wording::count;
 
@@ -71,6 +71,7 @@ pub struct Paper {
     title: String,
     imprint: Imprint,
     blocks: Vec<Block>,
+    lettering: Lettering,
 }
 
 impl Paper {
@@ -92,7 +93,14 @@ impl Paper {
             title: title.to_owned(),
             imprint,
             blocks: Vec::new(),
+            lettering: Lettering::Usual,
         }
+    }
+
+    /// Sets what every paper has as large as a paper that is filled in by hand needs it.
+    pub(super) fn by_hand(mut self) -> Self {
+        self.lettering = Lettering::Hand;
+        self
     }
 
     /// Adds a section's heading.
@@ -234,14 +242,14 @@ impl Paper {
 
     /// Lays it out: of each page, what stands where.
     pub(super) fn lay_out(&self) -> Result<Vec<Vec<(Point, Layout)>>, PaperError> {
-        let edges = Edges::new(self.format, &self.title, &self.imprint)?;
+        let edges = Edges::new(self.format, &self.title, &self.imprint, self.lettering)?;
         let body = edges.body();
         let mut slabs = Vec::new();
         for block in &self.blocks {
             block.set(body.size.width, &mut slabs)?;
         }
         let from = slabs.len();
-        for block in seal(&self.imprint) {
+        for block in seal(&self.imprint, self.lettering) {
             block.set(body.size.width, &mut slabs)?;
         }
         // All of it stands on the last page.

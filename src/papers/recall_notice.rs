@@ -250,7 +250,7 @@ impl<'a> RecallPapers<'a> {
         let theirs = sold.find(|sold| sold.run == run.code);
         let theirs = theirs.and_then(|sold| sold.serials.first());
         let serial = theirs.map(|range| range.first());
-        let serial = serial.or_else(|| run.packs.first().map(|pack| pack.serial));
+        let serial = serial.or_else(|| run.packs.first().map(|packs| packs.serials.first()));
         let serial = serial.or_else(|| Serial::new(1));
         Ok(match serial {
             Some(serial) => specimen(self.farm, (lot, serial), self.settings, self.templates)?,

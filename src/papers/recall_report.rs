@@ -15,6 +15,14 @@ use super::table::{Column, Table};
 use super::trace_file::NO_SUBSTITUTE;
 use super::wording::{at, count};
 
+/// What only people can say of a recall, with lines to write on.
+const BY_HAND: [&str; 4] = [
+    "What the cause was",
+    "What was put right",
+    "Tested again, and what was found",
+    "Signed, and when",
+];
+
 impl RecallPapers<'_> {
     /// Writes the report as a PDF.
     pub fn report(&self, imprint: Imprint) -> Result<Vec<u8>, PaperError> {
@@ -37,6 +45,8 @@ impl RecallPapers<'_> {
             lots_table(self.farm, &file.since, &mut paper);
         }
         self.surety(&mut paper);
+        paper.heading("Done by hand");
+        paper.facts(BY_HAND.map(|name| (name, "")));
         paper.small(NO_SUBSTITUTE);
         paper.to_pdf()
     }
@@ -94,7 +104,11 @@ impl RecallPapers<'_> {
         match (minutes.iter().min(), minutes.iter().max()) {
             (Some(first), Some(last)) => vec![(
                 "Minutes taken",
-                format!("{first} to the first who was told, {last} to the last so far"),
+                format!(
+                    "{} to the first who was told, {} to the last so far",
+                    long(*first),
+                    long(*last)
+                ),
             )],
             _ => Vec::new(),
         }
@@ -245,5 +259,14 @@ impl RecallPapers<'_> {
              the list all the same: nothing is left off for a small share.",
             count(all, "link", "links"),
         ));
+    }
+}
+
+/// Writes minutes, and what they are in hours where there are many.
+fn long(minutes: i64) -> String {
+    const HOUR: i64 = 60;
+    match minutes {
+        ..180 => minutes.to_string(),
+        _ => format!("{minutes} ({} h {} min)", minutes / HOUR, minutes % HOUR),
     }
 }

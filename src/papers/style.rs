@@ -46,6 +46,15 @@ impl Style {
     /// The smaller lines of a sign.
     pub const SIGN_SMALL: Self = Self::of(Face::NextRegular, 1800, 8_000);
 
+    /// A cell of a paper that is filled in by hand, and its head and foot: 12 points.
+    pub const HAND: Self = Self::of(Face::CondensedRegular, 1200, 4_950);
+    /// The same, standing out.
+    pub const HAND_STRONG: Self = Self::of(Face::CondensedBold, 1200, 4_950);
+    /// A code on such a paper.
+    pub const HAND_CODE: Self = Self::of(Face::NextRegular, 1200, 4_950);
+    /// What is looked for on it from a step away: a bin's code.
+    pub const HAND_BIN: Self = Self::of(Face::NextBold, 2000, 8_000);
+
     /// How far below a line's top its baseline is: the same part of the leading in every style, so that styles of
     /// one leading stand on one line, with capitals in the middle.
     pub fn baseline(self) -> Length {
@@ -57,6 +66,41 @@ impl Style {
             face,
             size: TypeSize::of_hundredths(hundredths),
             leading: Length::of_micrometres(leading),
+        }
+    }
+}
+
+/// How large the parts are set that every paper has.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Lettering {
+    /// As a paper to be read.
+    Usual,
+    /// As one that is filled in by hand, with nothing below 12 points.
+    Hand,
+}
+
+impl Lettering {
+    /// Head and foot.
+    pub fn edge(self) -> Style {
+        match self {
+            Self::Usual => Style::EDGE,
+            Self::Hand => Style::HAND,
+        }
+    }
+
+    /// The farm's name in the head.
+    pub fn edge_strong(self) -> Style {
+        match self {
+            Self::Usual => Style::EDGE_STRONG,
+            Self::Hand => Style::HAND_STRONG,
+        }
+    }
+
+    /// The seal's heading, the seal, and what it is for.
+    pub fn seal(self) -> [Style; 3] {
+        match self {
+            Self::Usual => [Style::SUB, Style::CODE, Style::CELL],
+            Self::Hand => [Style::HAND_STRONG, Style::HAND_CODE, Style::HAND],
         }
     }
 }

@@ -51,6 +51,7 @@ fn product(
         net,
         gtin: None,
         best_by_days,
+        best_by_month_end: false,
     };
     (key.to_owned(), ProductSetting::of(product))
 }

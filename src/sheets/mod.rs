@@ -36,7 +36,7 @@ pub use error::{CellProblem, Notice, SheetError, SheetProblem};
 pub use export::{empty_sheets, export};
 pub use import::{AlreadyThere, Import, Importing, Origin, Origins, read_folder};
 pub use known::Known;
-pub use list::list;
+pub use list::{ListRow, list, read_list};
 pub use read::Reader;
 pub use row::Row;
 pub use write::{row_of, row_of_draft};

@@ -172,7 +172,7 @@ impl Tabled {
 }
 
 /// Returns the text of a file, and whether it had to be taken for Windows-1252.
-fn decode(bytes: &[u8]) -> (Cow<'_, str>, bool) {
+pub(super) fn decode(bytes: &[u8]) -> (Cow<'_, str>, bool) {
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     match std::str::from_utf8(bytes) {
         Ok(text) => (Cow::Borrowed(text), false),
@@ -181,7 +181,7 @@ fn decode(bytes: &[u8]) -> (Cow<'_, str>, bool) {
 }
 
 /// Returns the separator: of comma, semicolon and tab the one that the header has most of.
-fn separator(text: &str) -> u8 {
+pub(super) fn separator(text: &str) -> u8 {
     let mut counts = [(b',', 0_usize), (b';', 0), (b'\t', 0)];
     let mut quoted = false;
     let body = text.trim_start_matches(['\r', '\n']);
@@ -208,7 +208,7 @@ fn separator(text: &str) -> u8 {
 }
 
 /// Splits a text into records; tells too in which row a quote is opened that is never closed.
-fn split(text: &str, separator: u8) -> (Vec<Line>, Option<u32>) {
+pub(super) fn split(text: &str, separator: u8) -> (Vec<Line>, Option<u32>) {
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)

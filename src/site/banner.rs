@@ -98,6 +98,13 @@ pub fn status(standing: &Standing) -> String {
             format!("{some} since {since}.")
         }
         (None, Some(since)) => format!("On hold since {}.", wording::date(since.day())),
+        (None, None) if standing.flagged.is_some() => {
+            let since = standing.flagged.map(|since| wording::date(since.day()));
+            format!(
+                "Not held or recalled. A little of something that is on hold since {} may have been carried to it, as a film on worms or inside a bag.",
+                since.unwrap_or_default()
+            )
+        }
         (None, None) if standing.closed.is_none() && !standing.released => {
             "No hold or recall is recorded.".to_owned()
         }

@@ -2,9 +2,10 @@
 
 use askama::Template;
 
-use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind};
+use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind, Settings, Wording};
+use crate::label::{Heeded, heeded, keeping, using};
 use crate::trace::{Balance, Start, back};
-use crate::trade::{Caution, NO_SUBSTITUTE, cautions, handled_like, how_to_store, how_to_use};
+use crate::trade::{NO_SUBSTITUTE, handled_like};
 
 use super::banner::{Banner, status};
 use super::drawing::{Drawing, WIDTH};
@@ -33,7 +34,7 @@ pub struct LotPage<'a> {
     width: i32,
     tests: Vec<Test>,
     advice: Option<Advice>,
-    cautions: Vec<&'static Caution>,
+    cautions: Vec<Heeded>,
     no_substitute: &'static str,
     /// Whether it is worms, whose own way is told first.
     is_worms: bool,
@@ -50,8 +51,8 @@ struct Beds {
 
 /// How a product is used and kept.
 pub struct Advice {
-    pub using: &'static str,
-    pub keeping: &'static str,
+    pub using: String,
+    pub keeping: String,
 }
 
 /// Beds beyond so many are counted only.
@@ -94,8 +95,8 @@ impl<'a> LotPage<'a> {
             drawing: Drawing::of(&lineage(farm, id, &reached)),
             width: WIDTH,
             tests: tests(farm, id),
-            advice: advice(lot.sort),
-            cautions: heeded(lot.sort, &frame.settings.country),
+            advice: advice(lot.sort, &words_of(farm, id, frame.settings)),
+            cautions: cautions(farm, id, frame.settings),
             no_substitute: NO_SUBSTITUTE,
             is_worms: matches!(
                 lot.sort,
@@ -116,13 +117,22 @@ fn beds(farm: &Farm, beds: &[LotId]) -> Beds {
     }
 }
 
-/// Returns how a pack is used and kept; a lot that is not packed has no such words.
-pub fn advice(sort: LotSort) -> Option<Advice> {
+/// Returns the farm's own words for a lot: those of its product, else those for all.
+fn words_of(farm: &Farm, lot: LotId, settings: &Settings) -> Wording {
+    match farm.product(lot) {
+        Some(product) => settings.wording_of(&product.key),
+        None => settings.wording.clone(),
+    }
+}
+
+/// Returns how a pack is used and kept; a lot that is not packed has no such words, nor has one whose farm took them away.
+fn advice(sort: LotSort, wording: &Wording) -> Option<Advice> {
     match sort {
-        LotSort::Run(kind) => Some(Advice {
-            using: how_to_use(kind),
-            keeping: how_to_store(kind),
-        }),
+        LotSort::Run(kind) => {
+            let (using, keeping) = (using(kind, wording), keeping(kind, wording));
+            let is_said = !(using.is_empty() && keeping.is_empty());
+            is_said.then_some(Advice { using, keeping })
+        }
         LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => None,
     }
 }
@@ -130,11 +140,13 @@ pub fn advice(sort: LotSort) -> Option<Advice> {
 /// What only the opener of a bag needs to hear.
 const OF_BAGS: &[&str] = &["open", "woods"];
 
-/// Returns the cautions for a lot in a country.
-pub fn heeded(sort: LotSort, country: &str) -> Vec<&'static Caution> {
-    let mut heeded = cautions(handled_like(sort), country);
+/// Returns the cautions for a lot in the farm's country, in its own words where it has some.
+pub fn cautions(farm: &Farm, lot: LotId, settings: &Settings) -> Vec<Heeded> {
+    let sort = farm.lot(lot).sort;
+    let wording = words_of(farm, lot, settings);
+    let mut cautions = heeded(handled_like(sort), &settings.country, &wording);
     if !matches!(sort, LotSort::Run(_)) {
-        heeded.retain(|caution| !OF_BAGS.contains(&caution.key));
+        cautions.retain(|caution| !OF_BAGS.contains(&caution.key));
     }
-    heeded
+    cautions
 }

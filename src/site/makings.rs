@@ -126,6 +126,7 @@ pub fn pack(kind: PackKind, count: u32, from: &str, mark: &str) -> Event<Typed> 
             net,
             gtin: gtin.parse().ok(),
             best_by_days: Some(365),
+            best_by_month_end: false,
         }),
         count,
         from: draws(from),

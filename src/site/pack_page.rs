@@ -3,13 +3,14 @@
 use askama::Template;
 
 use crate::farm::{Farm, LotId, PackCode, Serial};
+use crate::label::Heeded;
 use crate::trace::{Balance, Start, back};
-use crate::trade::{Caution, NO_SUBSTITUTE};
+use crate::trade::NO_SUBSTITUTE;
 
 use super::banner::{Banner, status};
 use super::facts::known;
 use super::frame::{Frame, Known};
-use super::lot_page::heeded;
+use super::lot_page::cautions;
 use super::sources::Sources;
 use super::standing::Standing;
 use super::wording;
@@ -35,7 +36,7 @@ pub struct PackPage<'a> {
     status: String,
     known: Vec<Known>,
     sources: &'a Sources,
-    cautions: Vec<&'static Caution>,
+    cautions: Vec<Heeded>,
     no_substitute: &'static str,
 }
 
@@ -85,7 +86,7 @@ impl<'a> Packs<'a> {
             status,
             known: known(self.farm, self.run),
             sources: &self.sources,
-            cautions: heeded(lot.sort, &frame.settings.country),
+            cautions: cautions(self.farm, self.run, frame.settings),
             no_substitute: NO_SUBSTITUTE,
             frame,
         }

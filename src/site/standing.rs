@@ -3,7 +3,7 @@
 //! Why a lot is held or recalled is the farm's own remark, and is not shown.
 
 use crate::farm::{Farm, Moment, Serial, SerialRange};
-use crate::trace::{held, recalls};
+use crate::trace::{HeldBy, flagged, held, recalls};
 
 /// What stands against a lot.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -12,9 +12,11 @@ pub struct Standing {
     pub recall: Option<Recalled>,
     /// Since when it is on hold.
     pub held: Option<Moment>,
+    /// Since when it is flagged: what it came from may have been touched by a lot on hold, and it is not held for that.
+    pub flagged: Option<Moment>,
     /// When the last recall of it was closed.
     pub closed: Option<Moment>,
-    /// Whether a hold on the lot itself has been released.
+    /// Whether a hold on the lot itself has been released, or the lot freed of one that reached it.
     pub released: bool,
 }
 
@@ -45,18 +47,28 @@ impl Recalled {
     }
 }
 
+/// Returns since when the first of some holds stands.
+fn first(holds: &[HeldBy]) -> Option<Moment> {
+    let since = holds.iter().map(|held| held.hold.since);
+    since.min_by_key(|when| when.earliest())
+}
+
 /// Returns how every lot stands, by its place among the lots.
 pub fn standings(farm: &Farm) -> Vec<Standing> {
     let mut all = vec![Standing::default(); farm.lot_count()];
     for (id, lot) in farm.lots() {
         all[id.index()].released = lot.holds.iter().any(|hold| hold.released.is_some());
     }
+    for holding in farm.holdings() {
+        for lot in holding.freed() {
+            all[lot.index()].released = true;
+        }
+    }
     for (lot, holds) in held(farm) {
-        let first = holds
-            .iter()
-            .map(|held| held.hold.since)
-            .min_by_key(|when| when.earliest());
-        all[lot.index()].held = first;
+        all[lot.index()].held = first(&holds);
+    }
+    for (lot, holds) in flagged(farm) {
+        all[lot.index()].flagged = first(&holds);
     }
     for recall in recalls(farm).into_values() {
         for opening in &recall.openings {

@@ -89,6 +89,28 @@ fn a_hold_stands_on_what_it_reaches_and_on_nothing_else_until_it_is_released() {
 }
 
 #[test]
+fn a_lot_that_was_freed_alone_and_one_that_is_only_flagged_are_told_of() {
+    let held = more(
+        &farm(),
+        vec![draft(at(25, 9), hold("mark-of-manure", PARTS))],
+    );
+    let free = more(
+        &held,
+        vec![draft(at(26, 9), hold("mark-of-run", HoldStep::Release))],
+    );
+    let all = pages(&free);
+    assert!(page(&all, &free, "mark-of-run").contains("No hold or recall stands now."));
+    assert!(page(&all, &free, "mark-of-cast").contains("On hold"));
+    let fed = more(
+        &farm(),
+        vec![draft(at(25, 9), hold("mark-of-straw", PARTS))],
+    );
+    let all = pages(&fed);
+    let tub = page(&all, &fed, "mark-of-tubs");
+    assert!(tub.contains("may have been carried to it") && !tub.contains("id=\"banner\""));
+}
+
+#[test]
 fn a_recall_of_some_packs_lists_them_and_spares_the_others() {
     let farm = troubled();
     let all = pages_with(&farm, &settings(QrForm::Gs1));
@@ -122,4 +144,32 @@ fn a_recall_reaches_every_run_it_is_part_of_and_is_told_of_after_it_is_closed() 
     let all = pages(&shut);
     let run = page(&all, &shut, "mark-of-run");
     assert!(!run.contains("id=\"banner\"") && run.contains("closed on 29\u{a0}March 2026"));
+}
+
+#[test]
+fn a_page_says_how_to_use_it_and_what_to_heed_in_the_farms_words() {
+    let farm = farm();
+    let mut own = settings(QrForm::Web);
+    own.wording.using = Some("Dig it in & water.".to_owned());
+    own.wording.keeping = Some(String::new());
+    for (key, words) in [("gloves", "Gloves on."), ("hands", "")] {
+        own.wording
+            .cautions
+            .insert(key.to_owned(), words.to_owned());
+    }
+    let usual = pages(&farm);
+    let said = pages_with(&farm, &own);
+    let (before, after) = (
+        page(&usual, &farm, "mark-of-run"),
+        page(&said, &farm, "mark-of-run"),
+    );
+    assert!(before.contains("Mix one part into four") && !after.contains("Mix one part"));
+    assert!(after.contains("<p>Dig it in &#38; water.</p></section>"));
+    assert!(!after.contains("Keep under cover"));
+    assert!(before.contains("Wear gloves, and do not eat") && !after.contains("Wear gloves"));
+    assert!(after.contains("<li>Gloves on.</li>"));
+    assert!(before.contains("Wash your hands") && !after.contains("Wash your hands"));
+    // A lot that is no pack has the words that are for all.
+    let straw = page(&said, &farm, "mark-of-straw");
+    assert!(straw.contains("<li>Gloves on.</li>") && !straw.contains("Wash your hands"));
 }

@@ -2,6 +2,8 @@
 
 use jiff::civil::Date;
 
+pub use crate::farm::phrase::count;
+use crate::farm::phrase::{self, month_name};
 use crate::farm::{
     Amount, BatchKind, DeliveryKind, Event, Farm, LotId, LotSort, PackKind, Quantity, Unit,
 };
@@ -98,28 +100,9 @@ pub fn quantity(quantity: Quantity, kind: PackKind) -> String {
     }
 }
 
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
-fn month_name(day: Date) -> &'static str {
-    MONTHS[usize::from(day.month().unsigned_abs()) - 1]
-}
-
-/// Returns a date in words: `25 April 2026`.
+/// Returns a date in words, whose day and month stay on one line: `25 April 2026`.
 pub fn date(day: Date) -> String {
-    format!("{}\u{a0}{} {}", day.day(), month_name(day), day.year())
+    phrase::date(day).replacen(' ', "\u{a0}", 1)
 }
 
 /// Returns the month of a day: `April 2026`.
@@ -193,15 +176,6 @@ const SHARES: &[(f64, &str)] = &[
 pub fn share(share: f64) -> &'static str {
     let named = SHARES.iter().find(|(up_to, _)| share < *up_to);
     named.map_or("all of it", |(_, words)| words)
-}
-
-/// Returns `1 bed`, `4 beds`.
-pub fn count(number: usize, one: &str, many: &str) -> String {
-    if number == 1 {
-        format!("1 {one}")
-    } else {
-        format!("{number} {many}")
-    }
 }
 
 #[cfg(test)]

@@ -7,6 +7,8 @@ use jiff::civil::Date;
 
 use crate::farm::{Farm, HoldSetting, Lot, LotId, LotSort};
 
+use super::verdict::tested;
+
 /// A delivery that waits for its test.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Awaited {
@@ -21,6 +23,8 @@ pub fn awaited(farm: &Farm, setting: &HoldSetting) -> Vec<Awaited> {
     let mut all: Vec<Awaited> = farm
         .lots()
         .filter(|(_, lot)| is_incoming(lot, setting) && is_held_since_it_came(lot))
+        // One that failed is no longer waited for: it stays on hold for what was found.
+        .filter(|(id, _)| tested(farm, *id, &setting.until).is_none())
         .map(|(id, lot)| Awaited {
             lot: id,
             due: due(lot, setting),

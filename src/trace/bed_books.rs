@@ -7,7 +7,8 @@ use std::collections::BTreeMap;
 
 use crate::farm::{Amount, Class, Farm, Flow, LotId, LotSort, Much, Portion, Unit};
 
-use super::books::{Gap, Terms, whole};
+use super::books::{Gap, whole};
+use super::terms::Terms;
 
 /// What went into a bed and came out of it.
 #[derive(Clone, Debug, Default)]
@@ -43,6 +44,17 @@ enum Sure {
     Unknown,
     /// It is nothing that a bed is made of: bags, lids.
     Nothing,
+}
+
+impl Weight {
+    /// Returns the grams, where anybody knows them; a litre without a density counts as a kilogram.
+    fn known(self) -> Option<i64> {
+        match self.sure {
+            Sure::Yes | Sure::Guess | Sure::NoDensity => Some(self.grams),
+            Sure::Nothing => Some(0),
+            Sure::NoWeight | Sure::Unknown => None,
+        }
+    }
 }
 
 impl BedBook {
@@ -88,11 +100,20 @@ impl BedBook {
 
 /// Keeps the book of every bed.
 pub(super) fn bed_books(farm: &Farm) -> BTreeMap<LotId, BedBook> {
+    weighed(farm, |_, _| {})
+}
+
+/// Keeps the books, and shows every flow with the grams it moved, in the order of events; `None` where nobody knows.
+pub(super) fn weighed(
+    farm: &Farm,
+    mut show: impl FnMut(&Flow, Option<i64>),
+) -> BTreeMap<LotId, BedBook> {
     let mut books: BTreeMap<LotId, BedBook> = BTreeMap::new();
     for flows in farm.flows().chunk_by(|a, b| a.entry == b.entry) {
         let weights: Vec<Weight> = weigh(farm, flows, &books);
         let entry = farm.entries()[flows[0].entry].number;
         for (flow, weight) in flows.iter().zip(weights) {
+            show(flow, weight.known());
             let is_bulk = matches!(flow.class, Class::Bulk | Class::Whole);
             let bulk = if is_bulk { weight.grams } else { 0 };
             if farm.lot(flow.from).sort == LotSort::Bed {

@@ -29,7 +29,7 @@ impl Filling {
 }
 
 /// Balances the filling of a run: castings and liquid for bags and bottles, worms for tubs.
-pub(super) fn filling(farm: &Farm, run: LotId) -> Option<Filling> {
+pub fn filling(farm: &Farm, run: LotId) -> Option<Filling> {
     let lot = farm.lot(run);
     let LotSort::Run(kind) = lot.sort else {
         return None;

@@ -6,10 +6,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{
-    BinCode, EntryNumber, Event, Farm, Fate, LotCode, LotId, LotSort, Mark, Moment, Product,
-    Quantity, Relation, SaleTo, Serial, SerialRange, Shelf,
+    EntryNumber, Event, Farm, Fate, LotCode, LotId, LotSort, Relation, SerialRange, Shelf, Spans,
 };
 
+use super::listed::{ListedLot, ListedPacks, ListedRun, ListedSale, SoldPacks, Whereabouts};
 use super::out::still_out;
 use super::pack_count::PackCount;
 use super::scope::{Scope, only, reach};
@@ -23,116 +23,6 @@ pub struct Listing {
     pub runs: Vec<ListedRun>,
     /// The sales that put packs out which have not come back, in the order of events.
     pub sales: Vec<ListedSale>,
-}
-
-/// A delivery, bed or batch on the list.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ListedLot {
-    /// Its code.
-    pub code: LotCode,
-    /// The grower's mark.
-    pub mark: Option<Mark>,
-    /// What it is.
-    pub sort: LotSort,
-    /// When it was made.
-    pub when: Moment,
-    /// How it is reached; `None` for a lot that the list begins with.
-    pub relation: Option<Relation>,
-    /// The bin a bed is still in.
-    pub bin: Option<BinCode>,
-    /// What is left of a delivery or batch by the book; `None` for a bed and where nobody knows.
-    pub left: Option<Quantity>,
-}
-
-/// A pack run on the list.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ListedRun {
-    /// Its code.
-    pub code: LotCode,
-    /// The grower's mark.
-    pub mark: Option<Mark>,
-    /// What was packed.
-    pub product: Product,
-    /// When it was packed.
-    pub when: Moment,
-    /// How it is reached; `None` for a run that the list begins with.
-    pub relation: Option<Relation>,
-    /// The packs that are meant, where it is not the whole run.
-    pub only: Vec<SerialRange>,
-    /// Every pack that is meant, by its serial.
-    pub packs: Vec<ListedPack>,
-    /// How many are where.
-    pub count: PackCount,
-}
-
-/// One pack on the list.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct ListedPack {
-    /// Its serial.
-    pub serial: Serial,
-    /// Where it is.
-    pub at: Whereabouts,
-}
-
-/// Where a pack is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Whereabouts {
-    /// In store.
-    InStore,
-    /// Sold, by that entry, and not back since.
-    Sold(EntryNumber),
-    /// Back with a complaint and kept apart.
-    Back,
-    /// Thrown out.
-    Thrown,
-    /// Opened and used again.
-    Opened,
-    /// In store, or among those of its run that left without their serials noted or were missing when counted.
-    Unplaced,
-}
-
-/// A sale of packs on the list.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ListedSale {
-    /// The entry.
-    pub entry: EntryNumber,
-    /// When.
-    pub when: Moment,
-    /// Who got them, or where.
-    pub to: SaleTo,
-    /// The packs that are out, run by run.
-    pub packs: Vec<SoldPacks>,
-}
-
-/// Packs of one run that a sale put out.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SoldPacks {
-    /// The run.
-    pub run: LotCode,
-    /// Its mark.
-    pub mark: Option<Mark>,
-    /// Those whose serials are known.
-    pub serials: Vec<SerialRange>,
-    /// How many more whose serials nobody noted; where only some packs of the run are meant, these may be among them.
-    pub unnumbered: u32,
-}
-
-impl SoldPacks {
-    /// Returns how many packs they are.
-    pub fn count(&self) -> u32 {
-        let numbered: u32 = self.serials.iter().map(|range| range.count()).sum();
-        numbered.saturating_add(self.unnumbered)
-    }
-}
-
-impl ListedSale {
-    /// Returns how many packs it put out.
-    pub fn count(&self) -> u32 {
-        self.packs
-            .iter()
-            .map(SoldPacks::count)
-            .fold(0, u32::saturating_add)
-    }
 }
 
 impl Listing {
@@ -252,38 +142,41 @@ fn run(
 }
 
 /// Returns where each pack of a run is.
-fn packs(farm: &Farm, run: LotId, shelf: &Shelf, only: &[SerialRange]) -> Vec<ListedPack> {
-    let out = still_out(farm, run);
-    let on_shelf: u32 = shelf
-        .ranges_of(Fate::InStore)
-        .iter()
-        .map(|range| range.count())
-        .sum();
-    // Some have left the store that nobody can point to.
-    let unplaced = on_shelf > shelf.in_store();
-    let meant = |serial: &Serial| only.is_empty() || only.iter().any(|range| range.holds(*serial));
-    let serials = (1..=shelf.made()).filter_map(Serial::new).filter(meant);
-    let at = |serial| match shelf.fate(serial)? {
-        Fate::InStore if unplaced => Some(Whereabouts::Unplaced),
-        Fate::InStore => Some(Whereabouts::InStore),
-        Fate::Sold => {
-            let sale = out
-                .iter()
-                .find(|out| out.serials.iter().any(|range| range.holds(serial)));
-            let number = sale.map(|out| farm.entries()[out.entry].number);
-            Some(number.map_or(Whereabouts::Unplaced, Whereabouts::Sold))
-        }
-        Fate::Complained => Some(Whereabouts::Back),
-        Fate::Thrown => Some(Whereabouts::Thrown),
-        Fate::Opened => Some(Whereabouts::Opened),
+fn packs(farm: &Farm, run: LotId, shelf: &Shelf, only: &[SerialRange]) -> Vec<ListedPacks> {
+    let on_shelf = shelf.ranges_of(Fate::InStore);
+    let on_shelf: u32 = on_shelf.iter().map(|range| range.count()).sum();
+    let unsold = if on_shelf > shelf.in_store() {
+        // Some have left the store that nobody can point to.
+        Whereabouts::Unplaced
+    } else {
+        Whereabouts::InStore
     };
-    serials
-        .filter_map(|serial| {
-            Some(ListedPack {
-                serial,
-                at: at(serial)?,
-            })
-        })
+    let mut at = Spans::new(shelf.made(), unsold);
+    let fates = [
+        (Fate::Sold, Whereabouts::Unplaced),
+        (Fate::Complained, Whereabouts::Back),
+        (Fate::Thrown, Whereabouts::Thrown),
+        (Fate::Opened, Whereabouts::Opened),
+    ];
+    for (fate, whereabouts) in fates {
+        for range in shelf.ranges_of(fate) {
+            at.set(range, whereabouts);
+        }
+    }
+    for out in still_out(farm, run) {
+        let sold = Whereabouts::Sold(farm.entries()[out.entry].number);
+        for range in overlap(&out.serials, &shelf.ranges_of(Fate::Sold)) {
+            at.set(range, sold);
+        }
+    }
+    let mut meant = Spans::new(shelf.made(), only.is_empty());
+    for range in only {
+        meant.set(*range, true);
+    }
+    let meant = meant.iter().filter(|(_, is_meant)| *is_meant);
+    meant
+        .flat_map(|(range, _)| at.within(range))
+        .map(|(serials, at)| ListedPacks { serials, at })
         .collect()
 }
 
@@ -313,9 +206,7 @@ fn sold(farm: &Farm, run: LotId, only: &[SerialRange]) -> Vec<(usize, SoldPacks)
 
 fn overlap(some: &[SerialRange], others: &[SerialRange]) -> Vec<SerialRange> {
     let pairs = some.iter().flat_map(|a| others.iter().map(move |b| (a, b)));
-    pairs
-        .filter_map(|(a, b)| SerialRange::new(a.first().max(b.first()), a.last().min(b.last())))
-        .collect()
+    pairs.filter_map(|(a, b)| a.both(*b)).collect()
 }
 
 fn sale(farm: &Farm, place: usize, packs: Vec<SoldPacks>) -> Option<ListedSale> {

@@ -3,7 +3,7 @@
 //! Where a row does not say which packs came back, or from whom, nothing is taken off: a list of buyers errs towards
 //! naming too many.
 
-use crate::farm::{Event, Farm, Fate, LotId, Serial, SerialRange, Word};
+use crate::farm::{Event, Farm, Fate, LotId, SerialRange, Spans, Word};
 
 /// The packs that one sale put out and that have not come back.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,7 +23,7 @@ pub fn still_out(farm: &Farm, run: LotId) -> Vec<Out> {
     };
     let mut walk = Walk {
         farm,
-        holder: vec![None; shelf.made() as usize],
+        holder: Spans::new(shelf.made(), None),
         loose: Vec::new(),
     };
     let mut sales = Vec::new();
@@ -51,21 +51,16 @@ pub fn still_out(farm: &Farm, run: LotId) -> Vec<Out> {
 
 struct Walk<'a> {
     farm: &'a Farm,
-    /// For each serial from 1 on, the sale that put it out.
-    holder: Vec<Option<usize>>,
+    /// For each serial, the sale that put it out.
+    holder: Spans<Option<usize>>,
     /// Sales of packs whose serials nobody noted, and how many are still out.
     loose: Vec<(usize, u32)>,
 }
 
 impl Walk<'_> {
-    fn set(&mut self, serial: Serial, holder: Option<usize>) -> Option<usize> {
-        let slot = self.holder.get_mut(serial.number() as usize - 1)?;
-        std::mem::replace(slot, holder)
-    }
-
     fn go_out(&mut self, entry: usize, serials: &[SerialRange], unnumbered: u32) {
-        for serial in serials.iter().flat_map(|range| range.serials()) {
-            self.set(serial, Some(entry));
+        for range in serials {
+            self.holder.set(*range, Some(entry));
         }
         if unnumbered > 0 {
             self.loose.push((entry, unnumbered));
@@ -73,18 +68,20 @@ impl Walk<'_> {
     }
 
     fn leave(&mut self, serials: &[SerialRange]) {
-        for serial in serials.iter().flat_map(|range| range.serials()) {
-            self.set(serial, None);
+        for range in serials {
+            self.holder.set(*range, None);
         }
     }
 
     fn come_back(&mut self, serials: &[SerialRange], unnumbered: u32, from: Option<&Word>) {
         let mut unknown = unnumbered;
-        for serial in serials.iter().flat_map(|range| range.serials()) {
+        for range in serials {
+            let held = self.holder.within(*range).into_iter();
+            let held = held.filter(|(_, holder)| holder.is_some());
+            let held: u32 = held.map(|(packs, _)| packs.count()).sum();
             // A pack sold without its serial noted comes home with it.
-            if self.set(serial, None).is_none() {
-                unknown = unknown.saturating_add(1);
-            }
+            unknown = unknown.saturating_add(range.count() - held);
+            self.holder.set(*range, None);
         }
         self.take_loose(unknown, from);
     }
@@ -112,21 +109,11 @@ impl Walk<'_> {
     }
 
     fn out(&self, entry: usize) -> Out {
-        let mut serials: Vec<SerialRange> = Vec::new();
-        let mine = self.holder.iter().zip(1..);
-        for (_, number) in mine.filter(|(holder, _)| **holder == Some(entry)) {
-            let Some(serial) = Serial::new(number) else {
-                continue;
-            };
-            let grown = serials
-                .last()
-                .filter(|range| range.last().number() + 1 == number)
-                .and_then(|range| SerialRange::new(range.first(), serial));
-            match (grown, serials.last_mut()) {
-                (Some(range), Some(last)) => *last = range,
-                (_, _) => serials.extend(SerialRange::new(serial, serial)),
-            }
-        }
+        let mine = self
+            .holder
+            .iter()
+            .filter(|(_, holder)| *holder == Some(entry));
+        let serials = mine.map(|(range, _)| range).collect();
         let loose = self.loose.iter().filter(|(sale, _)| *sale == entry);
         Out {
             entry,

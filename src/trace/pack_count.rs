@@ -2,7 +2,7 @@
 
 use crate::farm::Shelf;
 
-use super::listing::{ListedPack, Whereabouts};
+use super::listed::{ListedPacks, Whereabouts};
 
 /// How many packs are where. Made is the sum of the others, but that a count may have found more than were made.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -71,11 +71,11 @@ impl PackCount {
         count
     }
 
-    /// Counts single packs.
-    pub(super) fn of_packs(packs: &[ListedPack]) -> Self {
+    /// Counts single packs, each once.
+    pub(super) fn of_packs(packs: &[ListedPacks]) -> Self {
         let at = |wanted: fn(Whereabouts) -> bool| {
-            let found = packs.iter().filter(|pack| wanted(pack.at)).count();
-            u32::try_from(found).expect("a run's count is 32 bits")
+            let found = packs.iter().filter(|pack| wanted(pack.at));
+            found.map(|packs| packs.serials.count()).sum()
         };
         Self {
             made: at(|_| true),

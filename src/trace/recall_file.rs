@@ -4,15 +4,17 @@
 //! The list is what the entries up to the opening entry say, as they stood then: a row that is written, struck or
 //! put right afterwards does not change it. What such rows add is shown apart. Nothing is left off for its share.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{
-    EntryNumber, Event, Farm, LotCode, LotId, Meant, Moment, PackPick, RecallStep, SerialRange,
-    Which, Word,
+    EntryNumber, Event, Farm, LotCode, LotId, Meant, Moment, PackPick, SerialRange, Spans, Which,
+    Word,
 };
 
-use super::listing::{ListedSale, Listing};
+use super::listed::ListedSale;
+use super::listing::Listing;
 use super::pack_count::PackCount;
+use super::recall_rows::{Closing, Reply, Rows, covers, names_them};
 use super::scope::{Carried, Scope, beginnings};
 
 /// A recall.
@@ -40,32 +42,6 @@ pub struct RecallFile {
     pub told: Vec<Reply>,
     /// What has come back.
     pub returned: Vec<Reply>,
-}
-
-/// How a recall was closed.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Closing {
-    /// When.
-    pub when: Moment,
-    /// The entry.
-    pub entry: EntryNumber,
-    /// Why.
-    pub why: Option<Word>,
-}
-
-/// A row of a recall about a buyer: told, or packs back.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Reply {
-    /// The entry.
-    pub entry: EntryNumber,
-    /// When.
-    pub when: Moment,
-    /// The buyer or the market.
-    pub who: Option<Word>,
-    /// The packs it is about, where the row says so.
-    pub packs: Vec<PackPick<Meant>>,
-    /// What was said.
-    pub why: Option<Word>,
 }
 
 /// The state of a recall in numbers. Packs unless it says otherwise.
@@ -145,63 +121,6 @@ fn ids(farm: &Farm, codes: &[LotCode]) -> Vec<LotId> {
     codes.iter().filter_map(|code| farm.lot_of(*code)).collect()
 }
 
-/// The rows of one recall since it was opened, or opened again after a close.
-#[derive(Default)]
-struct Rows {
-    openings: Vec<usize>,
-    closed: Option<Closing>,
-    told: Vec<Reply>,
-    returned: Vec<Reply>,
-}
-
-impl Rows {
-    fn of(farm: &Farm, name: &str) -> Self {
-        let mut rows = Self::default();
-        for place in farm.order() {
-            let entry = &farm.entries()[*place];
-            let Some(Event::Recall {
-                recall,
-                step,
-                packs,
-                buyer,
-                why,
-                ..
-            }) = &entry.event
-            else {
-                continue;
-            };
-            if **recall != *name {
-                continue;
-            }
-            let reply = || Reply {
-                entry: entry.number,
-                when: entry.when,
-                who: buyer.clone(),
-                packs: packs.clone(),
-                why: why.clone(),
-            };
-            match step {
-                RecallStep::Open => {
-                    if rows.closed.is_some() {
-                        rows = Self::default();
-                    }
-                    rows.openings.push(*place);
-                }
-                RecallStep::Close => {
-                    rows.closed = Some(Closing {
-                        when: entry.when,
-                        entry: entry.number,
-                        why: why.clone(),
-                    });
-                }
-                RecallStep::Told => rows.told.push(reply()),
-                RecallStep::Returned => rows.returned.push(reply()),
-            }
-        }
-        rows
-    }
-}
-
 impl RecallFile {
     /// Tells whether whoever got a sale has been told.
     pub fn is_told(&self, sale: &ListedSale) -> bool {
@@ -211,7 +130,8 @@ impl RecallFile {
             let is_them = names
                 .iter()
                 .any(|name| who.is_some_and(|who| names_them(who, name)));
-            is_them && covers(&reply.packs, sale)
+            // Nobody has been told of what they were sold only afterwards.
+            is_them && sale.when.could_precede(reply.when) && covers(&reply.packs, sale)
         })
     }
 
@@ -245,26 +165,45 @@ impl RecallFile {
         }
     }
 
-    /// Counts the packs that came back: each serial once.
+    /// Counts the packs of the list that came back: each serial once.
     fn came_back(&self) -> u32 {
-        let mut serials = BTreeSet::new();
+        let listed = || self.frozen.runs.iter().chain(&self.since.runs);
+        let meant = |run: LotCode| {
+            let runs = listed().filter(move |one| one.code == run);
+            runs.flat_map(|one| one.packs.iter().map(|packs| packs.serials))
+        };
+        let mut ranges: BTreeMap<LotCode, Vec<SerialRange>> = BTreeMap::new();
         let mut unnumbered = 0_u32;
         for pick in self.returned.iter().flat_map(|reply| &reply.packs) {
             match pick.which {
                 Which::Serials(range) => {
-                    serials.extend(range.serials().map(|serial| (pick.run, serial)));
+                    let of_run = ranges.entry(pick.run).or_default();
+                    of_run.extend(meant(pick.run).filter_map(|packs| packs.both(range)));
                 }
-                Which::Unnumbered(count) => unnumbered = unnumbered.saturating_add(count),
+                Which::Unnumbered(count) => {
+                    let is_listed = listed().any(|one| one.code == pick.run);
+                    unnumbered = unnumbered.saturating_add(if is_listed { count } else { 0 });
+                }
                 Which::All => {
                     let run = self.frozen.runs.iter().find(|run| run.code == pick.run);
                     unnumbered = unnumbered.saturating_add(run.map_or(0, |run| run.count.sold));
                 }
             }
         }
-        u32::try_from(serials.len())
-            .unwrap_or(u32::MAX)
-            .saturating_add(unnumbered)
+        let numbered = ranges.values().map(|ranges| each_once(ranges));
+        numbered.fold(unnumbered, u32::saturating_add)
     }
+}
+
+/// Counts the serials of ranges that may overlap.
+fn each_once(ranges: &[SerialRange]) -> u32 {
+    let last = ranges.iter().map(|range| range.last().number()).max();
+    let mut named = Spans::new(last.unwrap_or(0), false);
+    for range in ranges {
+        named.set(*range, true);
+    }
+    let named = named.iter().filter(|(_, is_named)| *is_named);
+    named.map(|(range, _)| range.count()).sum()
 }
 
 /// Names a buyer, or a market with its day: each market day is told by itself.
@@ -274,30 +213,4 @@ fn whom(sale: &ListedSale) -> String {
         (None, Some(market)) => format!("{market} {}", sale.when.day()),
         (None, None) => format!("entry {}", sale.entry),
     }
-}
-
-/// Tells whether a row names that buyer or market; `Quay market, notice at the stall` names the Quay market.
-fn names_them(who: &Word, name: &Word) -> bool {
-    match (who.said(), name.said()) {
-        (Some(who), Some(name)) => {
-            let rest = who.strip_prefix(name);
-            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with(','))
-        }
-        _ => who == name,
-    }
-}
-
-/// Tells whether a row that names packs is about packs of the sale; one that names none is about them all.
-fn covers(packs: &[PackPick<Meant>], sale: &ListedSale) -> bool {
-    packs.is_empty()
-        || sale.packs.iter().all(|sold| {
-            let mut picks = packs.iter().filter(|pick| pick.run == sold.run);
-            let named = |range: &SerialRange| {
-                picks.clone().any(|pick| match pick.which {
-                    Which::Serials(told) => told.holds(range.first()) && told.holds(range.last()),
-                    Which::Unnumbered(_) | Which::All => true,
-                })
-            };
-            sold.serials.iter().all(named) && (sold.unnumbered == 0 || picks.next().is_some())
-        })
 }

@@ -2,7 +2,8 @@
 
 use crate::farm::scenario::Scenario;
 
-use super::listing::{Listing, Whereabouts};
+use super::listed::{ListedPacks, Whereabouts};
+use super::listing::Listing;
 use super::recall_file::recall_file;
 
 /// A load of dung in one bed, six packs of it, and two packs of a clean bed.
@@ -75,7 +76,14 @@ fn where_packs_went_without_their_serials_any_may_be_among_them() {
     let farm = farm(&["2026-03-24 sale p1/x3", "2026-04-01 recall r open dung"]);
     let file = recall_file(&farm.farm, "r").expect("it was opened");
     let run = &file.frozen.runs[0];
-    let at: Vec<Whereabouts> = run.packs.iter().map(|pack| pack.at).collect();
+    let each = |packs: &ListedPacks| {
+        packs
+            .serials
+            .serials()
+            .map(|_| packs.at)
+            .collect::<Vec<_>>()
+    };
+    let at: Vec<Whereabouts> = run.packs.iter().flat_map(each).collect();
     let sold = Whereabouts::Sold(9);
     let unplaced = Whereabouts::Unplaced;
     assert_eq!(at, [sold, sold, unplaced, unplaced, unplaced, unplaced]);

@@ -12,7 +12,8 @@ use super::{student, tne};
 
 /// In a run under a hundred, one pack in so many may be short by more than the TNE.
 ///
-/// The 2.5 % of the packers' code of practice, from memory: the schedule itself has no number for so few.
+/// "Generally no more than 2.5 %" (guidance notes on average quantity, all nations, tradingstandards.gov.uk): the schedule
+/// itself has no number for so few.
 const ONE_IN: usize = 40;
 
 /// What is judged.

@@ -78,22 +78,10 @@ mod tests {
 
     const REFERENCE: &str = include_str!("../../tests/reference/sampling_plans.csv");
 
-    /// Cuts a line at commas that do not stand in quotes.
-    fn cells(line: &str) -> Vec<String> {
-        let (mut cells, mut quoted) = (vec![String::new()], false);
-        for c in line.chars() {
-            match c {
-                '"' => quoted = !quoted,
-                ',' if !quoted => cells.push(String::new()),
-                _ => cells.last_mut().expect("there is one").push(c),
-            }
-        }
-        cells
-    }
-
-    fn rows(begins: &str) -> Vec<Vec<String>> {
-        let lines = REFERENCE.lines().map(cells);
-        lines.filter(|row| row[0].starts_with(begins)).collect()
+    fn rows(begins: &str) -> Vec<csv::StringRecord> {
+        let mut reader = csv::Reader::from_reader(REFERENCE.as_bytes());
+        let rows = reader.records().map(|row| row.expect("a row"));
+        rows.filter(|row| row[0].starts_with(begins)).collect()
     }
 
     fn batches(text: &str) -> Vec<u32> {

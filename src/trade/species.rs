@@ -48,6 +48,16 @@ impl Species {
     }
 }
 
+/// Writes `E. fetida` for `Eisenia fetida`; a name of other shape as it is.
+pub fn short_species(name: &str) -> String {
+    match name.split_once(' ') {
+        Some((genus, rest)) if !rest.contains(' ') && genus.is_ascii() && genus.len() > 2 => {
+            format!("{}. {rest}", &genus[..1])
+        }
+        _ => name.to_owned(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -166,6 +166,7 @@ mod tests {
             net,
             gtin: None,
             best_by_days: None,
+            best_by_month_end: false,
         };
         statements(&product, country)
     }

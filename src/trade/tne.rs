@@ -1,7 +1,8 @@
 //! The tolerable negative error (TNE): how far one pack may fall short, by what it declares.
 //!
 //! The table of SI 2006/659 and of Directive 76/211/EEC, Annex I 2.4 (which ends at 10 kg or 10 L). The row from 300 to
-//! 500 (3 %) is not among those read: it is from memory, and agrees with the worked examples of the reference.
+//! 500 (3 %) was not read there: it was read in the same table as New Zealand has it (SR 1999/373, Schedule 7A, Table 2:
+//! row for row the other eight), and agrees with the worked examples of the reference.
 
 use crate::farm::{Quantity, Tenths};
 

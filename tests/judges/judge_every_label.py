@@ -3,7 +3,7 @@
 judge_every_label.py CASTLOT DEMO_DIR
 
 Each template is printed on each sheet of diary.md section 1 and judged like the demo's own files (`judge_pdfs.py`:
-pages by zxing-cpp, cut-out codes by zbar, at 203 and 300 dpi grey and 203 dpi in 1 bit). Then its codes are worn:
+pages by zxing-cpp, cut-out codes by zbar, at 203 and 300 dpi, grey and in 1 bit). Then its codes are worn:
 those of bins and racks, which are of level Q, are read under a blot on 5 % and 10 % of the symbol, and those of tubs and bottles as a camera sees
 them on a cylinder 75 mm across.
 """
@@ -94,6 +94,8 @@ def worn(path):
         text = read(symbol)
         if text is None:
             continue  # a picture or bars; that every label has its code is judged elsewhere
+        if template in LEVEL_Q and level(symbol) not in ("Q", "H"):
+            problems.append(f"{path.name}: `{text}` is of level {level(symbol)}")
         for name, hurt in hurts(template, symbol, page, image, sheet):
             count += 1
             if read(hurt) != text:
@@ -121,6 +123,10 @@ def cut_out(page, image):
     whole = Image.new("L", (symbol.width + 2 * edge, symbol.height + 2 * edge), 255)
     whole.paste(symbol, (edge, edge))
     return whole
+
+
+def level(symbol):
+    return zxingcpp.read_barcodes(symbol, formats=zxingcpp.BarcodeFormat.QRCode)[0].ec_level
 
 
 def read(picture):

@@ -14,6 +14,9 @@ import sys
 import tempfile
 from pathlib import Path
 
+import pypdfium2
+import zxingcpp
+
 from pdf_reading import fonts, output_of
 
 PACK_COLUMNS = "code serial product packed best_by state buyer market date relation".split()
@@ -238,6 +241,68 @@ def judge_drill(farm, seal):
     return problems + lacking(report, contacts, "contact")
 
 
+def read_codes(path):
+    """The texts of the codes on each page, as zxing-cpp reads them at 200 dpi."""
+    texts = []
+    for page in pypdfium2.PdfDocument(path):
+        picture = page.render(scale=200 / 72, grayscale=True).to_pil()
+        texts.append([code.text for code in zxingcpp.read_barcodes(picture) if code.format == zxingcpp.BarcodeFormat.QRCode])
+    return texts
+
+
+def sizes_of_type(path):
+    """Every size that a font is set in, in points."""
+    plain = path.with_suffix(".qdf")
+    subprocess.run(["qpdf", "--qdf", "--stream-data=uncompress", path, plain], check=True, capture_output=True)
+    return {float(size) for size in re.findall(rb"/\w+ ([\d.]+) Tf", plain.read_bytes())}
+
+
+def judge_round(farm, seal):
+    """Every bed is on the sheet in the order of the round, its code reads, and nothing is small."""
+    beds = farm.json("round", "--day", "2026-11-01")["beds"]
+    pdf = farm.out / "round.pdf"
+    farm.run("paper", "round-sheet", "--day", "2026-11-01", "--out", str(pdf))
+    problems = sound(pdf) + framed(pdf, seal, 1)
+    found, text = read_codes(pdf), pages(pdf)
+    order = [code for page in text for code in re.findall(r"B\d{5}-\d\d-[0-9A-Z]", page)]
+    if order != [bed["code"] for bed in beds]:
+        problems.append(f"{pdf.name}: its beds are {order}")
+    at = 0
+    for number, (page, codes) in enumerate(zip(text, found), 1):
+        rows = len(re.findall(r"B\d{5}-\d\d-[0-9A-Z]", page))
+        bins = {bed["bin"] for bed in beds[at : at + rows]}
+        at += rows
+        if rows > 25:
+            problems.append(f"{pdf.name}: page {number} has {rows} rows")
+        if len(codes) != rows or {code.rsplit("/", 1)[-1] for code in codes} != bins:
+            problems.append(f"{pdf.name}: page {number}: of {sorted(bins)}, {sorted(codes)} read")
+    if min(sizes_of_type(pdf)) < 12:
+        problems.append(f"{pdf.name}: type of {sorted(sizes_of_type(pdf))} points")
+    if "Round 2026-11-01" not in text[0] or not re.search(r"printed \d{4}-\d\d-\d\d \d\d:\d\d", text[0]):
+        problems.append(f"{pdf.name}: neither its round nor when it was printed is told")
+    return problems, len(beds)
+
+
+def judge_card(farm, seal, size):
+    """A rack's card shows every bin on it, with the day its bed was made up and the day it is due."""
+    beds = [bed for bed in farm.json("round")["beds"] if bed["place"].startswith("R3/")]
+    pdf = farm.out / f"card{size}.pdf"
+    farm.run("paper", "rack-card", "R3", "--out", str(pdf), *(["--a5"] if size == "A5" else []))
+    problems = sound(pdf) + framed(pdf, seal, 1) + lacking(pdf, {bed["bin"] for bed in beds}, "bin")
+    _, said = output_of("pdfinfo", pdf)
+    width = round(float(re.search(r"Page size: +([\d.]+)", said)[1]) * 25.4 / 72)
+    if width != {"A4": 210, "A5": 148}[size]:
+        problems.append(f"{pdf.name}: {width} mm wide")
+    text = flat("".join(pages(pdf, "-raw")))
+    for bed in beds:
+        bedded = f"bedded{bed['since'][:10]}"
+        if text.count(bedded) < sum(f"bedded{other['since'][:10]}" == bedded for other in beds):
+            problems.append(f"{pdf.name}: {bed['bin']} lacks {bedded}")
+    if len(re.findall(r"due\d{4}-\d\d-\d\d", text)) != len(beds):
+        problems.append(f"{pdf.name}: not every bed has the day it is due")
+    return problems
+
+
 def main(castlot, folder):
     with tempfile.TemporaryDirectory() as out:
         farm = Farm(castlot, folder, Path(out))
@@ -252,11 +317,13 @@ def main(castlot, folder):
             problems, counted = problems + found, counted + [count]
         found, packs = judge_recall(farm, "recall-1", "manure-2", seal)
         problems += found + judge_drill(farm, seal)
+        found, beds = judge_round(farm, seal)
+        problems += found + judge_card(farm, seal, "A4") + judge_card(farm, seal, "A5")
     if problems:
         sys.exit("\n".join(problems))
-    if not packs or not all(counted):
+    if not packs or not beds or not all(counted):
         sys.exit("there was nothing to judge")
-    print(f"papers: {len(counted)} trace files, a recall of {packs} packs and a drill hold all they should")
+    print(f"papers: {len(counted)} trace files, a recall of {packs} packs, a drill and a round of {beds} beds hold all they should")
 
 
 if __name__ == "__main__":

@@ -3,7 +3,7 @@
 judge_pdfs.py CASTLOT DEMO_DIR
 
 A file is named `labels/WHAT.TEMPLATE.SHEET.pdf`; SHEET is one of diary.md section 1. Each page is drawn by
-poppler at 203 and 300 dpi (grey, and 1 bit at 203), every code on it is read by zxing-cpp on the page and
+poppler at 203 and 300 dpi (grey and 1 bit), every code on it is read by zxing-cpp on the page and
 by zbar cut out, and each must say what the diary says; every label must have exactly one, but for those that have
 no room for it or stand beside one that has (`WITHOUT_CODE`). Some labels are then printed again with the codes in
 each form of section 6 (`label_forms.py`).
@@ -20,7 +20,7 @@ from pathlib import Path
 from castlot_process import run
 from label_forms import FORMS, print_again, with_form
 from label_texts import LOT_CODE, Farm
-from pdf_reading import RENDERINGS, fonts, open_pages, output_of, page_texts, pictures, read_codes, read_crops, sheet_named
+from pdf_reading import RENDERINGS, fonts, open_pages, output_of, page_texts, pictures, read_bars, read_codes, read_crops, sheet_named
 
 WITHIN = 0.1  # mm
 PAGE_WITHIN = 0.02  # mm: a page is its exact size
@@ -35,6 +35,13 @@ WITHOUT_CODE = {
     "bin": ("a4-5x13-38x21",),
     "rack": ("a4-3x8-63x33", "a4-3x7-63x38", "a4-3x4-63x72", "a4-2x4-99x67", "a4-2x3-99x93"),
     "hold": ("a4-3x8-63x33", "a4-3x7-63x38"),
+}
+# These have the bar code of the product's GTIN, on these sheets; no other label has one.
+WITH_BARS = {
+    "bag-front": ("a4-2x3-99x93", "a4-2x2-99x139", "a4-1x2-199x143", "roll-100x150"),
+    "bag-small": ("a4-2x2-99x139", "roll-100x150"),
+    "tub": ("a4-2x2-99x139", "roll-100x150"),
+    "bottle": ("a4-2x2-99x139", "roll-100x150"),
 }
 PAGES_AT_ONCE = 6
 
@@ -115,6 +122,7 @@ def judge_pages(path, farm, first, last):
                 reads = read_codes(picture, dpi)
                 page, text = pages[number - 1], texts[number - 1]
                 found = judge_reads(farm, sheet, page, text, reads) + judge_crops(picture, reads)
+                found += judge_bars(farm, path, page, picture, dpi)
                 problems += [f"page {number}, {rendering}: {problem}" for problem in found]
                 count += len(reads)
                 if rendering == "300 dpi":
@@ -141,6 +149,19 @@ def judge_reads(farm, sheet, page, text, reads):
         if not stands_in(code, page.text_in(sheet, cell)):
             problems.append(f"label {cell + 1}: {code} does not stand in the clear beside its code")
     return problems
+
+
+def judge_bars(farm, path, page, picture, dpi):
+    """The bar code on each label is its product's GTIN, by zxing-cpp."""
+    _, template, name = path.stem.rsplit(".", 2)
+    sheet, wanted = sheet_named(name), []
+    if name in WITH_BARS.get(template, ()):
+        for cell in {sheet.cell_at(*box.middle) for _, box in page.letters}:
+            for lot in set(re.findall(LOT_CODE, page.text_in(sheet, cell))) & farm.lots.keys():
+                gtin = farm.product(farm.lots[lot][1]).get("gtin")
+                wanted += [(cell, gtin[-13:])] if gtin else []
+    read = [(sheet.cell_at(*middle), text) for text, middle in read_bars(picture, dpi)]
+    return [] if sorted(read) == sorted(wanted) else [f"reads the bar codes {sorted(read)}, not {sorted(wanted)}"]
 
 
 def judge_crops(picture, reads):

@@ -233,7 +233,9 @@ def main(castlot, demo):
         config = farm / "castlot.toml"
         # No sheet is theirs unless it is said: each is named where it is wanted.
         tables = TABLES.format(FIT_TO_PAGE, LONG).replace('"a4-9"', '"a4-1x2-199x143"')
-        config.write_text(config.read_text(encoding="utf-8") + tables, encoding="utf-8")
+        # In place of the farm's own, which stand last.
+        others = config.read_text(encoding="utf-8").partition("[printer.")[0]
+        config.write_text(others + tables, encoding="utf-8")
         run(castlot, "--farm", demo, "export", "--sheets", export)
         problems, places = judge_aims(castlot, farm, folder)
         found, pages, codes = judge_pictures(castlot, farm, export, folder)

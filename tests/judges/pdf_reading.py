@@ -16,7 +16,8 @@ import zxingcpp
 from PIL import Image, ImageOps
 
 MM = 72 / 25.4  # points in a millimetre
-RENDERINGS = {"203 dpi": (203, "-gray"), "300 dpi": (300, "-gray"), "203 dpi, 1 bit": (203, "-mono")}
+RENDERINGS = {"203 dpi": (203, "-gray"), "300 dpi": (300, "-gray"), "203 dpi, 1 bit": (203, "-mono"),
+              "300 dpi, 1 bit": (300, "-mono")}
 
 # trade.md, "Printing": width, height, columns, rows, left, top, pitch across, pitch down, all in mm.
 GRIDS = [
@@ -160,6 +161,16 @@ def read_codes(picture, dpi):
         box = Box(*(value * 25.4 / dpi for value in (min(xs), min(ys), max(xs), max(ys))))
         quiet = round((max(xs) - min(xs)) * 4 / 29)  # four modules of a middling code
         found.append(Read(result.text, box, (min(xs) - quiet, min(ys) - quiet, max(xs) + quiet, max(ys) + quiet)))
+    return found
+
+
+def read_bars(picture, dpi):
+    """Every EAN-13 that zxing-cpp finds on the page, with its middle in mm."""
+    found = []
+    for result in zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.EAN13):
+        corners = [getattr(result.position, c) for c in ("top_left", "top_right", "bottom_left", "bottom_right")]
+        middle = (sum(c.x for c in corners) / 4, sum(c.y for c in corners) / 4)
+        found.append((result.text, tuple(value * 25.4 / dpi for value in middle)))
     return found
 
 
