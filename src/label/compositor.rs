@@ -21,10 +21,11 @@ pub struct Compositor<'t> {
     blocks: Vec<Latest<'t>>,
 }
 
-/// What a block said last, and how that was set; nothing before the first label.
+/// The latest setting of a block, if there was one.
 #[derive(Default)]
 struct Latest<'t>(Option<Setting<'t>>);
 
+/// What a block said, and what came of it.
 struct Setting<'t> {
     said: Vec<Filled<'t>>,
     items: Result<Vec<Item>, Vec<Misfit>>,
