@@ -18,7 +18,8 @@ fn half_a_code_is_answered_with_the_codes_that_it_is_in() {
     assert_snapshot!(refused(&farm, "2026-04-05", "pack bag5 1 --from h26o91"), @"
     --- stderr ---
     error: no lot, bin or rack is called `h26o91`
-    hint: look for half a code with `castlot find h26o91`
+    hint: worms: `castlot show H26091-02-5`
+    hint: castings (cast-1): `castlot show H26091-01-7`
     --- exit 2 ---
     ");
     assert_snapshot!(refused(&farm, "2026-04-05", "sell P26093 x1 --to 'a nursery'"), @"

@@ -108,7 +108,7 @@ mod tests {
             }
             seen += 1;
         }
-        assert_eq!(seen, 8, "every band was read");
+        assert_eq!(seen, 9, "every band was read");
     }
 
     #[test]
