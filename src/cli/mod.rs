@@ -112,6 +112,7 @@ mod round_record;
 mod sales;
 mod scan;
 mod scan_line;
+mod scan_look;
 mod sell;
 mod sell_told;
 mod settings_file;

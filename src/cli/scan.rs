@@ -4,14 +4,14 @@ use std::io::{BufRead, IsTerminal, Write};
 
 use crate::farm::{BinCode, EntryNumber, Farm, Measures, Noun, Place, Settings, Strike, Word};
 use crate::sheets::Row;
-use crate::trade::{Round, Stop, lot_name, short_species};
+use crate::trade::lot_name;
 
 use super::failure::{Failure, Kind};
 use super::named::{Asking, Subject, called};
 use super::refusing::refused;
-use super::round::worms;
 use super::round_answer::{Answer, KEYS, taking};
 use super::scan_line::Ask;
+use super::scan_look::Look;
 use super::shed::Shed;
 use super::voice;
 use super::write_down::{Typing, put};
@@ -151,13 +151,13 @@ impl Bench<'_> {
                     called(&farm, lot)
                 ))
             })?,
-            Subject::Rack(rack) => return Ok(self.rack(shed, &farm, &rack)),
+            Subject::Rack(rack) => return Ok(self.look(shed, &farm).rack(&rack)),
             Subject::Pack(..) | Subject::Struck(..) => {
                 return Err(Failure::refused(format!("`{text}` is no bin")));
             }
         };
         self.bin = Some(bin);
-        let shown = self.shown(shed, &farm, bin);
+        let shown = self.look(shed, &farm).bin(bin);
         let stands = farm.bins()[&bin]
             .standing
             .as_ref()
@@ -174,53 +174,19 @@ impl Bench<'_> {
         }
     }
 
-    /// Tells what is due on a rack.
-    fn rack(&self, shed: &Shed, farm: &Farm, rack: &str) -> String {
-        let day = shed.stamp(self.settings).now.day();
-        let settings = self.settings;
-        let stops = Round {
-            farm,
-            settings,
-            worms: &worms(farm),
-            day,
-        }
-        .stops(Some(rack));
-        let due = stops.iter().filter(|stop| stop.is_due());
-        let due: Vec<String> = due.map(|stop| stop.bin.to_string()).collect();
-        match due.as_slice() {
-            [] => format!("rack {rack}: nothing due"),
-            due => format!("rack {rack}: due {}", due.join(", ")),
-        }
-    }
-
     fn show(&self, shed: &Shed) -> Result<String, Failure> {
         let (bin, farm) = (self.at_hand()?, shed.open()?);
-        Ok(self.shown(shed, &farm, bin))
+        Ok(self.look(shed, &farm).bin(bin))
     }
 
-    fn stop(&self, shed: &Shed, farm: &Farm, bin: BinCode) -> Option<Stop> {
+    /// Returns what there is to show of a farm.
+    fn look<'a>(&'a self, shed: &Shed, farm: &'a Farm) -> Look<'a> {
         let day = shed.stamp(self.settings).now.day();
-        let round = Round {
+        Look {
             farm,
             settings: self.settings,
-            worms: &worms(farm),
             day,
-        };
-        round.stops(None).into_iter().find(|stop| stop.bin == bin)
-    }
-
-    fn shown(&self, shed: &Shed, farm: &Farm, bin: BinCode) -> String {
-        let Some(stop) = self.stop(shed, farm, bin) else {
-            return format!("{bin}: empty");
-        };
-        let species = short_species(stop.species.as_deref().unwrap_or("worms"));
-        let code = farm.lot(stop.bed).code;
-        format!(
-            "{bin}: {species}, {} days, {}, {}, {code}",
-            stop.days,
-            stop.to_do(farm),
-            stop.why()
-        )
+        }
     }
 
     /// Starts a row about the bed in the bin at hand, by its code: another that is put in meanwhile is not meant.
@@ -236,7 +202,7 @@ impl Bench<'_> {
     fn feed(&mut self, shed: &Shed, words: &[String]) -> Result<String, Failure> {
         let mut row = self.row(shed, Noun::Feed)?;
         let farm = shed.open()?;
-        let stop = self.stop(shed, &farm, self.at_hand()?);
+        let stop = self.look(shed, &farm).stop(self.at_hand()?);
         if let Some(stop) = stop
             .as_ref()
             .filter(|stop| words.is_empty() && !stop.is_due())
@@ -264,7 +230,7 @@ impl Bench<'_> {
             return Err(Failure::refused(KEYS));
         }
         let (bin, farm) = (self.at_hand()?, shed.open()?);
-        let stop = self.stop(shed, &farm, bin);
+        let stop = self.look(shed, &farm).stop(bin);
         let stop = stop.ok_or_else(|| Failure::refused(format!("{bin} is empty")))?;
         let rows = Answer::read(keys)?.rows(&farm, &stop, &self.settings.measures, None)?;
         self.write(shed, rows)

@@ -26,6 +26,7 @@ mod phrase;
 mod place;
 mod quantile;
 mod round;
+mod round_due;
 mod round_name;
 mod round_warmth;
 mod round_words;

@@ -5,15 +5,15 @@
 
 use std::collections::BTreeMap;
 
-use jiff::Span;
 use jiff::civil::Date;
 
 use crate::farm::{
     Amount, BatchKind, BinCode, Entry, Event, Farm, FeedLeft, LotId, LotSort, Moment, Place,
-    Quantity, Settings, Unit, Visits,
+    Quantity, Settings, Visits,
 };
 
-use super::feeding::{BedLike, Feeding, LONGEST_DAYS};
+use super::feeding::{BedLike, Feeding};
+use super::round_due::Bed;
 use super::round_warmth::Warmth;
 
 /// What is due at a bed.
@@ -156,7 +156,7 @@ impl Round<'_> {
         let lot = self.farm.lot(bed);
         let species = self.farm.species(bed).map(str::to_owned);
         let feeding = Feeding::of(species.as_deref(), &self.settings.feeding);
-        let bed_at = Bed {
+        let judged = Bed {
             round: self,
             visits: &visits,
             made: lot.when,
@@ -164,8 +164,8 @@ impl Round<'_> {
             like,
         };
         Stop {
-            due: bed_at.due(),
-            give: bed_at.give(bucket),
+            due: judged.due(),
+            give: judged.give(bucket),
             left: visits.left.and_then(|place| {
                 let entry = &self.farm.entries()[place];
                 Some((left_of(entry)?, entry.when.day()))
@@ -192,164 +192,10 @@ impl Round<'_> {
     }
 
     /// Tells whether some of a lot is left to be fed.
-    fn is_open(&self, lot: LotId) -> bool {
+    pub(super) fn is_open(&self, lot: LotId) -> bool {
         let left = self.farm.lot(lot).stock.left();
         let stopped = self.farm.holdings().iter().any(|held| held.is_stopped(lot));
         left.is_some_and(|left| left.value() > 0) && !stopped
-    }
-}
-
-/// A bed that is judged.
-struct Bed<'a> {
-    round: &'a Round<'a>,
-    visits: &'a Visits,
-    made: Moment,
-    feeding: Feeding,
-    like: BedLike,
-}
-
-impl<'a> Bed<'a> {
-    fn entry(&self, place: Option<usize>) -> Option<&'a Entry> {
-        place.map(|place| &self.round.farm.entries()[place])
-    }
-
-    /// Returns a visit if it surely came after the last feed: one of the same minute, or of the same day without a
-    /// time, tells of what was there before it.
-    fn since_fed(&self, place: Option<usize>) -> Option<&'a Entry> {
-        let fed = self.entry(self.visits.feeds.first().copied());
-        let visit = self.entry(place)?;
-        fed.is_none_or(|fed| visit.when.earliest() > fed.when.latest())
-            .then_some(visit)
-    }
-
-    fn due(&self) -> Due {
-        let skipped = self.since_fed(self.visits.skipped);
-        let left = self.since_fed(self.visits.left);
-        let after = |one: &Entry, other: Option<&Entry>| {
-            other.is_none_or(|other| one.when.earliest() > other.when.latest())
-        };
-        let skip = skipped
-            .filter(|skip| after(skip, left))
-            .and_then(|skip| self.skip(skip));
-        let found = left.and_then(|left| self.found(left));
-        let due = skip.or(found).unwrap_or_else(|| self.by_days());
-        match due {
-            Due::Feed { .. } => self.warm_enough().unwrap_or(due),
-            Due::Look { .. } | Due::NotYet { .. } => due,
-        }
-    }
-
-    /// Judges a bed that was passed over: of food that is left it is looked at again, else it is due the next day.
-    fn skip(&self, entry: &Entry) -> Option<Due> {
-        let Some(Event::Skip { why, .. }) = &entry.event else {
-            return None;
-        };
-        let (on, why) = (entry.when.day(), why.to_string());
-        if is_food_left(&why) {
-            let because = LookWhy::Skipped { on };
-            return Some(self.look(on, because, WaitWhy::Skipped { on, why }));
-        }
-        (on >= self.round.day).then(|| Due::NotYet {
-            because: WaitWhy::Skipped { on, why },
-            next: later(on, 1),
-        })
-    }
-
-    /// Judges a bed by what a check found of its last feed.
-    fn found(&self, entry: &Entry) -> Option<Due> {
-        let (left, on) = (left_of(entry)?, entry.when.day());
-        Some(match left {
-            FeedLeft::Nothing => Due::Feed {
-                because: FeedWhy::Cleared { on },
-            },
-            FeedLeft::Some | FeedLeft::Lots => {
-                self.look(on, LookWhy::Left { left, on }, WaitWhy::Left { left, on })
-            }
-        })
-    }
-
-    fn look(&self, on: Date, because: LookWhy, wait: WaitWhy) -> Due {
-        let next = later(on, self.round.settings.round.look_days);
-        if self.round.day >= next {
-            Due::Look { because }
-        } else {
-            Due::NotYet {
-                because: wait,
-                next,
-            }
-        }
-    }
-
-    /// Judges a bed at which nobody looked since it was fed.
-    fn by_days(&self) -> Due {
-        let (on, days, feed, wait) = match self.entry(self.visits.feeds.first().copied()) {
-            Some(fed) => {
-                let (on, days) = (fed.when.day(), self.feeding.days(self.like));
-                (
-                    on,
-                    days,
-                    FeedWhy::Interval { fed: on, days },
-                    WaitWhy::Fed { on },
-                )
-            }
-            None => {
-                let (since, days) = (self.made.day(), self.round.settings.round.settle_days);
-                (since, days, FeedWhy::New { since }, WaitWhy::New { since })
-            }
-        };
-        let next = later(on, days);
-        if self.round.day >= next {
-            Due::Feed { because: feed }
-        } else {
-            Due::NotYet {
-                because: wait,
-                next,
-            }
-        }
-    }
-
-    /// Holds back what would be fed to a bed that was found so cold or hot that they do not eat.
-    fn warm_enough(&self) -> Option<Due> {
-        let entry = self.entry(self.visits.warmth)?;
-        let Some(Event::Check { facts, .. }) = &entry.event else {
-            return None;
-        };
-        let degrees: f64 = facts.temperature_c.as_deref()?.trim().parse().ok()?;
-        let on = entry.when.day();
-        let fresh = self.round.day <= later(on, LONGEST_DAYS);
-        if !fresh || self.feeding.appetite(Some(degrees)) > 0.0 {
-            return None;
-        }
-        Some(self.look(
-            on,
-            LookWhy::Warmth { degrees, on },
-            WaitWhy::Warmth { degrees, on },
-        ))
-    }
-
-    fn give(&self, bucket: Option<LotId>) -> Give {
-        let last = self
-            .entry(self.visits.feeds.first().copied())
-            .and_then(|entry| match &entry.event {
-                Some(Event::Feed { takes, .. }) => Some(takes),
-                _ => None,
-            });
-        let most = self.feeding.most(self.like);
-        let lot = last.and_then(|takes| self.round.farm.lot_of(takes.first()?.lot));
-        let lot = lot.filter(|lot| self.round.is_open(*lot)).or(bucket);
-        let grams = |grams: u64| Quantity::new(grams, Unit::Grams);
-        let amounts = last.map(|takes| takes.iter().map(|draw| draw.amount).collect::<Vec<_>>());
-        let amount = match amounts.as_deref().and_then(together) {
-            _ if self.feeding.own_rate && self.like.worms.is_some() => most.map(grams),
-            Some(had) if had.unit() == Unit::Grams => Some(grams(
-                most.map_or(had.value(), |most| had.value().min(most)),
-            )),
-            Some(had) => Some(had),
-            // A new bed begins with half of it: common practice, no source.
-            None if last.is_none() && self.like.worms.is_some() => most.map(|most| grams(most / 2)),
-            None => None,
-        };
-        Give { lot, amount, most }
     }
 }
 
@@ -369,22 +215,12 @@ pub fn together(amounts: &[Amount]) -> Option<Quantity> {
     sum
 }
 
-/// Tells whether a bed was passed over because food was left in it.
-fn is_food_left(why: &str) -> bool {
-    let why = why.to_lowercase();
-    ["food", "feed"].iter().any(|what| why.contains(what)) && why.contains("left")
-}
-
-fn left_of(entry: &Entry) -> Option<FeedLeft> {
+/// Returns what a check found of the last feed.
+pub(super) fn left_of(entry: &Entry) -> Option<FeedLeft> {
     match &entry.event {
         Some(Event::Check { facts, .. }) => facts.feed_left,
         _ => None,
     }
-}
-
-/// Returns the day so many days later.
-fn later(day: Date, days: u32) -> Date {
-    day.saturating_add(Span::new().days(i64::from(days)))
 }
 
 fn days_between(from: Date, to: Date) -> i32 {
