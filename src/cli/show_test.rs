@@ -259,7 +259,7 @@ fn a_slip_offers_the_nearest_codes_and_leaves_with_2() {
     Failure {
         kind: Refused,
         texts: [
-            "no bin or rack is called `Z99`",
+            "no lot, bin or rack is called `Z99`",
         ],
         hints: [
             "see every bin with `castlot beds`",

@@ -292,10 +292,10 @@ mod tests {
             2026-04-19  Quay market  tubs-1 #1-2
 
         Beds it is in, or was:
-          bin  species    lived                     reached                   bed
-          A01  E. fetida  2026-03-02 to 2026-04-10  2026-03-05                B26061-01-B
-          A02  E. fetida  2026-03-02 on             2026-03-05 to 2026-04-20  B26061-02-9
-          A10  E. fetida  2026-03-25 on             2026-03-25                B26084-01-T
+          bin species   lived                    reached                  bed
+          A01 E. fetida 2026-03-02 to 2026-04-10 2026-03-05               B26061-01-B
+          A02 E. fetida 2026-03-02 on            2026-03-05 to 2026-04-20 B26061-02-9
+          A10 E. fetida 2026-03-25 on            2026-03-25               B26084-01-T
 
         Batches it is in:
           cast-1, cast-2, and blend-1
