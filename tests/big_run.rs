@@ -13,14 +13,14 @@ fn a_million_packs_are_sold_brought_back_and_traced_like_ten() {
     );
     assert_snapshot!(refused(&farm, "2026-04-06", "label big"), @"
     --- stderr ---
-    error: these are 1000000 labels, and castlot lays out up to 10000 at once
-    hint: print them in parts, as in `castlot label run-7/1-10000`
+    error: these are 1000000 labels, and castlot lays out up to 100000 at once
+    hint: print them in parts, as in `castlot label run-7/1-100000`
     --- exit 2 ---
     ");
-    assert_snapshot!(refused(&farm, "2026-04-06", "label big/1-10001"), @"
+    assert_snapshot!(refused(&farm, "2026-04-06", "label big/1-100001"), @"
     --- stderr ---
-    error: these are 10001 labels, and castlot lays out up to 10000 at once
-    hint: print them in parts, as in `castlot label run-7/1-10000`
+    error: these are 100001 labels, and castlot lays out up to 100000 at once
+    hint: print them in parts, as in `castlot label run-7/1-100000`
     --- exit 2 ---
     ");
     assert_snapshot!(refused(&farm, "2026-04-06", "sell big x4000000000 --to 'a nursery'"), @"

@@ -486,7 +486,7 @@ fn a_wrong_name_is_refused_with_what_there_is() {
     --- exit 2 ---
     ");
     insta::assert_snapshot!(farm.label("--bins B01"), @"
-    error: no bin or rack is called `B01`
+    error: no lot, bin or rack is called `B01`
     hint: see every bin with `castlot beds`
     --- exit 2 ---
     ");

@@ -59,7 +59,7 @@ pub struct Order {
 
 impl Order {
     /// More labels at once than this are a slip of the finger.
-    pub const MOST_LABELS: u64 = 1_000_000;
+    pub const MOST_LABELS: u64 = 100_000;
 
     /// Lays out all labels and proofs them: everything that is wrong with any is told at once.
     pub fn proof<'a>(
