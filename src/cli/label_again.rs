@@ -4,7 +4,7 @@ use crate::farm::{Farm, LotId, Serial, SerialRange, Settings};
 use crate::label::{Order, Subject, all_packs, counts, ranges, templates_of_product};
 
 use super::failure::Failure;
-pub use super::named::mark_or_code;
+use super::named::mark_or_code;
 use super::voice;
 
 /// Whether a second label of a pack is meant.

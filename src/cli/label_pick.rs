@@ -6,8 +6,7 @@ use crate::farm::{BinCode, Event, Farm, LotId, LotSort, Refusal, Serial, SerialR
 use crate::label::Subject;
 
 use super::failure::Failure;
-use super::label_again::mark_or_code;
-use super::named::{self, Asking};
+use super::named::{self, Asking, mark_or_code};
 
 /// Names every bin or rack.
 const ALL: &str = "all";

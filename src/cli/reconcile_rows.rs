@@ -7,7 +7,8 @@ use crate::label::{Count, Sale, Standing, all_packs, counts, ranges, templates_o
 use crate::sheets::Row;
 
 use super::failure::Failure;
-use super::label_again::{listed, mark_or_code, packs};
+use super::label_again::{listed, packs};
+use super::named::mark_or_code;
 use super::reconcile::Args;
 use super::shed::Shed;
 use super::voice;

@@ -6,7 +6,8 @@ use crate::farm::{Farm, LotId};
 use crate::label::{Count, Gap, counts};
 
 use super::failure::{Failure, Kind};
-use super::label_again::{mark_or_code, packs};
+use super::label_again::packs;
+use super::named::mark_or_code;
 use super::phrase::count;
 use super::shed::Shed;
 use super::write_down::Written;

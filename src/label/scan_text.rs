@@ -3,7 +3,9 @@
 //! Addresses are written in capitals as far as case does not count (scheme and host), because a code of
 //! capitals and digits has fewer modules. `farm::Named::read` reads every text made here back.
 
-use crate::farm::{BinCode, Farm, LotCode, LotId, LotSort, QrForm, Quantity, Serial, Settings};
+use crate::farm::{
+    BinCode, Farm, LotCode, LotId, LotSort, Named, QrForm, Quantity, Serial, Settings,
+};
 
 use super::quantity::{of_packs, spaced};
 
@@ -27,15 +29,26 @@ pub fn of_lot(farm: &Farm, id: LotId, serial: Option<Serial>, settings: &Setting
     }
 }
 
-/// Returns what the code of a bin holds; its own code alone on a farm without any address.
+/// Returns what the code of a bin holds; its own code alone on a farm without any address, or the path alone where
+/// the bin is called what a lot's code with a slip in it looks like.
 pub fn of_bin(bin: BinCode, settings: &Settings) -> String {
-    shed(settings).map_or_else(|| bin.to_string(), |shed| format!("{shed}/BIN/{bin}"))
+    let alone = bin.to_string();
+    match shed(settings) {
+        None if Named::read(&alone, &[]) == Ok(Named::Bin(bin)) => alone,
+        Some(_) | None => in_shed(format!("BIN/{bin}"), settings),
+    }
 }
 
 /// Returns what the code of a rack holds.
 pub fn of_rack(rack: &str, settings: &Settings) -> String {
-    let path = format!("RACK/{rack}");
-    shed(settings).map_or_else(|| path.clone(), |shed| format!("{shed}/{path}"))
+    in_shed(format!("RACK/{rack}"), settings)
+}
+
+fn in_shed(path: String, settings: &Settings) -> String {
+    match shed(settings) {
+        Some(shed) => format!("{shed}/{path}"),
+        None => path,
+    }
 }
 
 fn shed(settings: &Settings) -> Option<String> {

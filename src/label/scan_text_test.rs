@@ -284,3 +284,11 @@ proptest! {
         prop_assert_eq!(Named::read(&of_rack(&rack, &settings), &bases), Ok(Named::Rack(rack)));
     }
 }
+
+#[test]
+fn a_bin_that_looks_like_a_code_with_a_slip_reads_back_on_a_farm_without_an_address() {
+    let settings = settings(QrForm::Text, None, None);
+    let bin = "G000-0O0A".parse().unwrap();
+    let read = Named::read(&of_bin(bin, &settings), &settings.bases());
+    assert_eq!(read, Ok(Named::Bin(bin)));
+}
