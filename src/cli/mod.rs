@@ -122,6 +122,7 @@ mod settings_limits;
 mod settings_permission;
 mod settings_printer;
 mod settings_product;
+mod settings_public;
 mod settings_qr;
 mod settings_round;
 mod shed;

@@ -1,6 +1,6 @@
 //! What stands on every page: the farm, the seal, the way back to the top.
 
-use crate::farm::Settings;
+use crate::farm::{PublicFact, Settings};
 
 use super::policy::STYLE;
 use super::wording;
@@ -59,9 +59,23 @@ fn groups(seal: &str) -> Vec<&str> {
 }
 
 impl Frame<'_> {
+    /// Returns the farm's telephone number, where it is public.
+    pub fn phone(&self) -> Option<&str> {
+        let is_public = self.settings.public.shows(PublicFact::Phone);
+        self.settings.phone.as_deref().filter(|_| is_public)
+    }
+
+    /// Returns the lines of the farm's address, where it is public.
+    pub fn address(&self) -> &[String] {
+        match self.settings.public.shows(PublicFact::Address) {
+            true => &self.settings.address,
+            false => &[],
+        }
+    }
+
     /// Returns the number to ring, without spaces, for a link.
     pub fn dial(&self) -> Option<String> {
-        let phone = self.settings.phone.as_ref()?;
+        let phone = self.phone()?;
         Some(
             phone
                 .chars()
@@ -72,7 +86,7 @@ impl Frame<'_> {
 
     /// Returns the words for whom to ring.
     pub fn whom(&self) -> String {
-        match &self.settings.phone {
+        match self.phone() {
             Some(phone) => format!("{}, {phone}", self.settings.name),
             None => self.settings.name.clone(),
         }

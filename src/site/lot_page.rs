@@ -2,16 +2,17 @@
 
 use askama::Template;
 
-use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind, Settings, Wording};
+use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind, PublicFact, Settings, Wording};
 use crate::label::{Heeded, heeded, keeping, using};
 use crate::trace::{Balance, Start, back};
 use crate::trade::{NO_SUBSTITUTE, handled_like};
 
 use super::banner::{Banner, status};
 use super::drawing::{Drawing, WIDTH};
-use super::facts::{Test, known, tests};
+use super::facts::Test;
 use super::frame::{Frame, Known};
 use super::lineage::lineage;
+use super::shown::Shown;
 use super::sources::Sources;
 use super::standing::Standing;
 use super::wording;
@@ -82,19 +83,23 @@ impl<'a> LotPage<'a> {
             when: None,
         };
         let reached = back(farm, start);
-        let sources = Sources::of(farm, &reached, &balance);
+        let shown = Shown::of(farm, frame.settings);
+        let sources = Sources::of(shown, &reached, &balance);
+        let drawing = shown.lets_out(PublicFact::Way);
         Self {
             sort: wording::sort(lot.sort),
-            what: wording::what(farm, id),
+            what: shown.what(id),
             code: lot.code.to_string(),
             banner: Banner::of(standing, lot.sort, &frame),
             status: status(standing),
-            known: known(farm, id),
+            known: shown.known(id),
             beds: beds(farm, &sources.beds),
             sources,
-            drawing: Drawing::of(&lineage(farm, id, &reached)),
+            drawing: drawing
+                .then(|| Drawing::of(&lineage(farm, id, &reached)))
+                .flatten(),
             width: WIDTH,
-            tests: tests(farm, id),
+            tests: shown.tests(id),
             advice: advice(lot.sort, &words_of(farm, id, frame.settings)),
             cautions: cautions(farm, id, frame.settings),
             no_substitute: NO_SUBSTITUTE,

@@ -21,6 +21,7 @@ mod path;
 mod policy;
 mod publish;
 mod shed_page;
+mod shown;
 mod sources;
 mod standing;
 #[cfg(test)]

@@ -14,6 +14,7 @@ use super::lot_page::{LotPage, Subject};
 use super::pack_page::Packs;
 use super::policy::policy;
 use super::shed_page::{BinPage, RackPage};
+use super::shown::Shown;
 use super::standing::{Standing, standings};
 use super::{path, wording};
 
@@ -174,7 +175,7 @@ impl<'a> Press<'a> {
         let lot = self.farm.lot(run);
         let made = lot.shelf.as_ref().map_or(0, |shelf| shelf.made());
         let standing = &self.standings[run.index()];
-        let packs = Packs::of(self.farm, run, standing, &self.balances.of(run));
+        let packs = Packs::of(self.shown(), run, standing, &self.balances.of(run));
         let mut pages = Vec::new();
         for serial in (1..=made).filter_map(Serial::new) {
             let path = path::linked_pack(self.farm, gtin, run, serial);
@@ -186,7 +187,11 @@ impl<'a> Press<'a> {
     }
 
     fn title(&self, lot: LotId, code: &str) -> String {
-        format!("{}, {code}", wording::what(self.farm, lot))
+        format!("{}, {code}", self.shown().what(lot))
+    }
+
+    fn shown(&self) -> Shown<'_> {
+        Shown::of(self.farm, self.frames.settings)
     }
 
     fn frame(&self, path: &str, title: &str) -> Frame<'_> {

@@ -5,7 +5,8 @@ use jiff::civil::Date;
 pub use crate::farm::phrase::count;
 use crate::farm::phrase::{self, month_name};
 use crate::farm::{
-    Amount, BatchKind, DeliveryKind, Event, Farm, LotId, LotSort, PackKind, Quantity, Unit,
+    Amount, BatchKind, DeliveryFacts, DeliveryKind, Event, Farm, LotId, LotSort, PackKind,
+    Quantity, Unit, Word,
 };
 
 /// Returns what a lot is, in words that name nobody: for a delivery its kind with the animal or the species.
@@ -13,7 +14,18 @@ use crate::farm::{
 /// A delivery's own name is the grower's, and may name a person; it is never used.
 pub fn what(farm: &Farm, lot: LotId) -> String {
     match farm.lot(lot).sort {
-        LotSort::Delivery(kind) => delivery(farm, lot, kind),
+        LotSort::Delivery(kind) => {
+            let facts = farm.delivery(lot);
+            let named = facts.and_then(|facts| match kind {
+                DeliveryKind::Manure => tactful(facts, facts.animal.as_deref()),
+                DeliveryKind::Worms => tactful(facts, facts.species.as_deref()),
+                DeliveryKind::Feedstock
+                | DeliveryKind::Bedding
+                | DeliveryKind::Grit
+                | DeliveryKind::Packing => None,
+            });
+            delivery(farm, lot, kind, named)
+        }
         LotSort::Bed => "Worm bed".to_owned(),
         LotSort::Batch(kind) => batch(kind, is_blend(farm, lot)).to_owned(),
         LotSort::Run(_) => farm
@@ -22,25 +34,57 @@ pub fn what(farm: &Farm, lot: LotId) -> String {
     }
 }
 
-fn delivery(farm: &Farm, lot: LotId, kind: DeliveryKind) -> String {
-    let facts = farm.delivery(lot);
-    let animal = facts.and_then(|facts| facts.animal.as_deref());
-    let species = facts.and_then(|facts| facts.species.as_deref());
-    match kind {
-        DeliveryKind::Manure => match animal {
-            Some(animal) => capital(&format!("{animal} manure")),
-            None => "Manure".to_owned(),
-        },
-        DeliveryKind::Feedstock => "Worm feed".to_owned(),
-        DeliveryKind::Bedding => "Bedding".to_owned(),
-        DeliveryKind::Worms => match species {
-            Some(species) => format!("Worms, {species}"),
-            None => "Worms".to_owned(),
-        },
-        DeliveryKind::Grit => "Grit".to_owned(),
-        DeliveryKind::Packing if is_counted(farm, lot) => "Bags, tubs and lids".to_owned(),
-        DeliveryKind::Packing => "Packing bedding".to_owned(),
+/// Returns what a lot is without the animal or the species of a delivery.
+pub fn what_in_brief(farm: &Farm, lot: LotId) -> String {
+    match farm.lot(lot).sort {
+        LotSort::Delivery(kind) => delivery(farm, lot, kind, None),
+        LotSort::Bed | LotSort::Batch(_) | LotSort::Run(_) => what(farm, lot),
     }
+}
+
+fn delivery(farm: &Farm, lot: LotId, kind: DeliveryKind, named: Option<&str>) -> String {
+    match (kind, named) {
+        (DeliveryKind::Manure, Some(animal)) => capital(&format!("{animal} manure")),
+        (DeliveryKind::Manure, None) => "Manure".to_owned(),
+        (DeliveryKind::Feedstock, _) => "Worm feed".to_owned(),
+        (DeliveryKind::Bedding, _) => "Bedding".to_owned(),
+        (DeliveryKind::Worms, Some(species)) => format!("Worms, {species}"),
+        (DeliveryKind::Worms, None) => "Worms".to_owned(),
+        (DeliveryKind::Grit, _) => "Grit".to_owned(),
+        (DeliveryKind::Packing, _) if is_counted(farm, lot) => "Bags, tubs and lids".to_owned(),
+        (DeliveryKind::Packing, _) => "Packing bedding".to_owned(),
+    }
+}
+
+/// Returns what was typed of a delivery, unless it has a word of the names that stand beside it.
+fn tactful<'a>(facts: &DeliveryFacts, typed: Option<&'a str>) -> Option<&'a str> {
+    let said_by = facts.said_by.as_ref().and_then(Word::said);
+    let names = [
+        facts.supplier.said(),
+        said_by,
+        facts.origin.as_deref(),
+        facts.hay_from.as_deref(),
+    ];
+    typed.filter(|typed| {
+        !names
+            .into_iter()
+            .flatten()
+            .any(|name| names_whom(typed, name))
+    })
+}
+
+/// Shorter words are units and elements, and no names.
+const NAME: usize = 3;
+
+/// Tells whether a text has a word of somebody's name: one with a capital letter, written in the same way.
+///
+/// `Quill’s horses` has one of `Zebedee Quill`; `horse` has none of `The Horse Yard`.
+pub fn names_whom(text: &str, name: &str) -> bool {
+    let words = |text| str::split(text, |c: char| !c.is_alphanumeric());
+    let begins_big =
+        |word: &&str| word.starts_with(char::is_uppercase) && word.chars().count() >= NAME;
+    let mut big = words(text).filter(begins_big);
+    big.any(|big| words(name).any(|word| word == big))
 }
 
 fn is_counted(farm: &Farm, lot: LotId) -> bool {
