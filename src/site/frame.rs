@@ -17,6 +17,8 @@ pub struct Frame<'a> {
     pub style: &'static str,
     /// The content security policy.
     pub policy: &'a str,
+    /// Whether search engines may list the page.
+    pub is_listed: bool,
     /// The diary's seal, in groups of eight.
     pub seal: Vec<&'a str>,
     /// The number and the day of the diary's last entry.
@@ -40,6 +42,7 @@ impl<'a> Frames<'a> {
             settings: self.settings,
             style: STYLE,
             policy: &self.policy,
+            is_listed: false,
             seal: groups(self.seal),
             written: self.written.clone(),
         }

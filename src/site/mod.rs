@@ -7,6 +7,7 @@ mod banner;
 mod breaking;
 mod door_page;
 mod drawing;
+mod engines;
 mod facts;
 #[cfg(test)]
 mod fixture;
@@ -18,6 +19,7 @@ mod lot_page;
 mod makings;
 mod pack_page;
 mod path;
+mod plain;
 mod policy;
 mod publish;
 mod shed_page;

@@ -9,9 +9,11 @@ use crate::trace::{Balances, balances};
 
 use super::SiteError;
 use super::door_page::DoorPage;
+use super::engines;
 use super::frame::{Frame, Frames};
 use super::lot_page::{LotPage, Subject};
 use super::pack_page::Packs;
+use super::plain::plain;
 use super::policy::policy;
 use super::shed_page::{BinPage, RackPage};
 use super::shown::Shown;
@@ -70,6 +72,10 @@ pub enum Job {
     Bin(BinCode),
     /// A rack.
     Rack(String),
+    /// What search engines may read.
+    Robots,
+    /// The list of pages for search engines, at that address.
+    Sitemap(String),
 }
 
 impl<'a> Press<'a> {
@@ -95,7 +101,9 @@ impl<'a> Press<'a> {
 
     /// Returns what there is to print.
     pub fn jobs(&self) -> Vec<Job> {
-        let mut jobs = vec![Job::Front, Job::Missing];
+        let mut jobs = vec![Job::Front, Job::Missing, Job::Robots];
+        let sitemap = engines::sitemap_at(self.frames.settings);
+        jobs.extend(sitemap.map(|base| Job::Sitemap(base.to_owned())));
         for (id, lot) in self.farm.lots() {
             jobs.push(Job::Lot(id));
             let is_run = matches!(lot.sort, LotSort::Run(_));
@@ -123,9 +131,18 @@ impl<'a> Press<'a> {
         let page = match job {
             Job::Lot(lot) => return self.lot(lot),
             Job::Packs(run) => return self.packs(run),
+            Job::Robots => {
+                let text = engines::robots(self.frames.settings);
+                Ok(("robots.txt".to_owned(), text.into_bytes()))
+            }
+            Job::Sitemap(base) => {
+                let text = engines::sitemap(farm, &base);
+                Ok(("sitemap.xml".to_owned(), text.into_bytes()))
+            }
             Job::Front => {
                 let path = "index.html".to_owned();
-                let frame = self.frame(&path, "Find a pack");
+                let mut frame = self.frame(&path, "Find a pack");
+                frame.is_listed = self.has_sitemap();
                 rendered(path, &DoorPage::front(farm, standings, frame))
             }
             Job::Missing => {
@@ -157,7 +174,10 @@ impl<'a> Press<'a> {
             balance: self.balances.of(id),
         };
         let path = path::lot(self.farm, id);
-        let mut page = LotPage::of(subject, self.frame(&path, &title));
+        let mut frame = self.frame(&path, &title);
+        let is_run = matches!(self.farm.lot(id).sort, LotSort::Run(_));
+        frame.is_listed = is_run && self.has_sitemap();
+        let mut page = LotPage::of(subject, frame);
         let mut pages = vec![rendered(path, &page)?];
         if let Some(gtin) = path::linked(self.farm, self.frames.settings, id) {
             let path = path::linked_run(self.farm, gtin, id);
@@ -190,6 +210,10 @@ impl<'a> Press<'a> {
         format!("{}, {code}", self.shown().what(lot))
     }
 
+    fn has_sitemap(&self) -> bool {
+        engines::sitemap_at(self.frames.settings).is_some()
+    }
+
     fn shown(&self) -> Shown<'_> {
         Shown::of(self.farm, self.frames.settings)
     }
@@ -202,7 +226,7 @@ impl<'a> Press<'a> {
 
 fn rendered(path: String, page: &impl Template) -> Result<(String, Vec<u8>), SiteError> {
     match page.render() {
-        Ok(text) => Ok((path, text.into_bytes())),
+        Ok(text) => Ok((path, plain(text).into_bytes())),
         Err(source) => Err(SiteError::Template { path, source }),
     }
 }

@@ -42,10 +42,26 @@ impl Recalled {
             self.only.clear();
         } else if !self.only.is_empty() {
             self.only.extend(other.only);
-            self.only.sort_unstable();
-            self.only.dedup();
+            self.only = joined(std::mem::take(&mut self.only));
         }
     }
+}
+
+/// Puts ranges that touch or overlap together, in order.
+fn joined(mut ranges: Vec<SerialRange>) -> Vec<SerialRange> {
+    ranges.sort_unstable();
+    let mut joined: Vec<SerialRange> = Vec::new();
+    for range in ranges {
+        let grown = joined
+            .last()
+            .filter(|last| range.first().number() <= last.last().number().saturating_add(1))
+            .and_then(|last| SerialRange::new(last.first(), last.last().max(range.last())));
+        match (grown, joined.last_mut()) {
+            (Some(grown), Some(last)) => *last = grown,
+            (Some(_) | None, _) => joined.push(range),
+        }
+    }
+    joined
 }
 
 /// Returns since when the first of some holds stands, apart from those that only wait for a test.
@@ -80,7 +96,7 @@ pub fn standings(farm: &Farm) -> Vec<Standing> {
             for (lot, reached) in opening.reach(farm) {
                 let recalled = Recalled {
                     since: opening.since,
-                    only: reached.only,
+                    only: joined(reached.only),
                 };
                 let standing = &mut all[lot.index()];
                 match (recall.closed, &mut standing.recall) {

@@ -13,10 +13,10 @@ pub type Pages = BTreeMap<String, String>;
 pub fn pages_with(farm: &Farm, settings: &Settings) -> Pages {
     let pages = publish(farm, settings, SEAL).expect("the templates can be filled in");
     let text = |bytes| String::from_utf8(bytes).expect("pages are UTF-8");
-    pages
+    let read = pages
         .into_iter()
-        .map(|(path, bytes)| (path, text(bytes)))
-        .collect()
+        .filter(|(path, _)| path.ends_with(".html"));
+    read.map(|(path, bytes)| (path, text(bytes))).collect()
 }
 
 pub fn pages(farm: &Farm) -> Pages {
@@ -133,7 +133,13 @@ fn every_link_leads_to_a_page_and_nothing_is_fetched_from_anywhere() {
             if link.starts_with("tel:") || link == "data:," {
                 continue;
             }
-            let mut to = from.clone();
+            // The page for wrong addresses is shown under any of them: its links begin at the top of the host.
+            let (mut to, link) = match link.strip_prefix('/') {
+                Some("") => (Vec::new(), "index.html"),
+                Some(link) => (Vec::new(), link),
+                None => (from.clone(), link),
+            };
+            assert!(path != "404.html" || to.is_empty());
             for part in link.split('/') {
                 match part {
                     ".." => drop(to.pop().expect("no link leads out of the folder")),
