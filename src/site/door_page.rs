@@ -122,7 +122,8 @@ fn latest(farm: &Farm) -> Vec<LotId> {
 fn path_of(base: &str) -> String {
     let (_, rest) = base.split_once("://").unwrap_or(("", base));
     match rest.split_once('/') {
-        Some((_, path)) => format!("/{path}/"),
+        // More than one slash would name another host.
+        Some((_, path)) => format!("/{}/", path.trim_matches('/')),
         None => "/".to_owned(),
     }
 }

@@ -12,6 +12,8 @@ mod facts;
 #[cfg(test)]
 mod fixture;
 mod frame;
+#[cfg(test)]
+mod hostile_test;
 mod in_words;
 mod lineage;
 mod lot_page;
@@ -21,6 +23,8 @@ mod pack_page;
 mod path;
 mod plain;
 mod policy;
+#[cfg(test)]
+mod public_test;
 mod publish;
 mod shed_page;
 mod shown;
