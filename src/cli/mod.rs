@@ -88,6 +88,7 @@ mod permission_words;
 mod permissions;
 mod phrase;
 mod proof;
+mod public_words;
 mod publish;
 mod reached;
 mod recall;

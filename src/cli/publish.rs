@@ -2,10 +2,13 @@
 
 use std::path::PathBuf;
 
+use jiff::civil::Date;
+
 use crate::farm::{Farm, QrForm, Settings};
 use crate::site;
 
 use super::failure::Failure;
+use super::public_words;
 use super::shed::Shed;
 use super::swap::swap_in;
 
@@ -28,14 +31,23 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let settings = shed.settings()?;
     let book = shed.book()?;
     let seal = book.seal()?.to_string();
-    put(args, &book.farm()?, &settings, &seal)
+    let today = settings.zone.to_datetime(shed.now).date();
+    put(args, &book.farm()?, &settings, (&seal, today))
 }
 
 /// Makes the pages of a farm as its diary stands, and swaps them in.
-fn put(args: &Args, farm: &Farm, settings: &Settings, seal: &str) -> Result<(), Failure> {
+fn put(
+    args: &Args,
+    farm: &Farm,
+    settings: &Settings,
+    (seal, today): (&str, Date),
+) -> Result<(), Failure> {
     let pages =
         site::publish(farm, settings, seal).map_err(|error| Failure::refused(error.to_string()))?;
     swap_in(&args.folder, &pages)?;
+    for line in public_words::lines(farm, settings, today) {
+        eprintln!("{line}");
+    }
     eprintln!("wrote {} pages to `{}`", pages.len(), args.folder.display());
     match (&settings.base, settings.form) {
         (Some(base), QrForm::Web | QrForm::Gs1) => eprintln!("labels point to {base}"),

@@ -142,6 +142,15 @@ fn advice(sort: LotSort, wording: &Wording) -> Option<Advice> {
     }
 }
 
+/// Returns what a run's page says in words that the farm can choose: how it is used and kept, and what to heed.
+pub fn own_words(farm: &Farm, run: LotId, settings: &Settings) -> Vec<String> {
+    let advice = advice(farm.lot(run).sort, &words_of(farm, run, settings));
+    let advice = advice.map(|advice| [advice.using, advice.keeping]);
+    let heeded = cautions(farm, run, settings);
+    let heeded = heeded.into_iter().map(|caution| caution.long);
+    advice.into_iter().flatten().chain(heeded).collect()
+}
+
 /// What only the opener of a bag needs to hear.
 const OF_BAGS: &[&str] = &["open", "woods"];
 

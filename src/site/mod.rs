@@ -5,6 +5,7 @@
 
 mod banner;
 mod breaking;
+mod claims;
 mod door_page;
 mod drawing;
 mod engines;
@@ -39,6 +40,7 @@ mod well_formed;
 
 mod wording;
 
+pub use claims::{Unfounded, unfounded};
 pub use policy::policy;
 pub use publish::{Press, publish};
 
