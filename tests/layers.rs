@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// What each folder of `src` may use of the others.
-const MAY_USE: [(&str, &[&str]); 9] = [
+const MAY_USE: [(&str, &[&str]); 10] = [
     ("farm", &[]),
     ("trade", &["farm"]),
     ("trace", &["farm"]),
@@ -14,9 +14,13 @@ const MAY_USE: [(&str, &[&str]); 9] = [
     ("papers", &["farm", "trace", "trade", "label"]),
     ("site", &["farm", "trace", "trade", "label"]),
     (
+        "serve",
+        &["farm", "trace", "trade", "diary", "sheets", "label", "site"],
+    ),
+    (
         "cli",
         &[
-            "farm", "trace", "trade", "diary", "sheets", "label", "papers", "site",
+            "farm", "trace", "trade", "diary", "sheets", "label", "papers", "site", "serve",
         ],
     ),
 ];
@@ -32,6 +36,7 @@ const HOMES: &[(&str, &[&str])] = &[
             "label/pdf.rs",
             "label/subset.rs",
             "site/policy.rs",
+            "serve/",
             "cli/",
         ],
     ),
@@ -70,7 +75,13 @@ const HOMES: &[(&str, &[&str])] = &[
     ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
-    ("askama", &["site/"]),
+    ("askama", &["site/", "serve/"]),
+    ("axum", &["serve/"]),
+    ("axum_server", &["serve/"]),
+    ("tower_http", &["serve/"]),
+    ("tokio", &["serve/"]),
+    ("rustls", &["serve/"]),
+    ("arc_swap", &["serve/"]),
     ("clap", &["cli/"]),
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
