@@ -15,9 +15,15 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("papers", &["farm", "trace", "trade", "label"]),
     ("site", &["farm", "trace", "trade", "label"]),
     (
+        "serve",
+        &[
+            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "site",
+        ],
+    ),
+    (
         "cli",
         &[
-            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "papers", "site",
+            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "papers", "site", "serve",
         ],
     ),
 ];
@@ -33,6 +39,7 @@ const HOMES: &[(&str, &[&str])] = &[
             "label/pdf.rs",
             "label/subset.rs",
             "site/policy.rs",
+            "serve/",
             "cli/",
         ],
     ),
@@ -71,7 +78,13 @@ const HOMES: &[(&str, &[&str])] = &[
     ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
-    ("askama", &["site/"]),
+    ("askama", &["site/", "serve/"]),
+    ("axum", &["serve/"]),
+    ("axum_server", &["serve/"]),
+    ("tower_http", &["serve/"]),
+    ("tokio", &["serve/"]),
+    ("rustls", &["serve/"]),
+    ("arc_swap", &["serve/"]),
     ("clap", &["cli/"]),
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
