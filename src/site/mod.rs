@@ -4,23 +4,26 @@
 //! (no script, no font, no picture from elsewhere); and to give the same bytes for the same farm. It writes no file.
 
 mod banner;
-mod breaking;
 mod door_page;
 mod drawing;
 mod facts;
 #[cfg(test)]
 mod fixture;
 mod frame;
+mod gutter;
 mod in_words;
+mod kind;
 mod lineage;
 mod lot_page;
 #[cfg(test)]
 mod makings;
+mod opened;
 mod pack_page;
 mod path;
 mod policy;
 mod publish;
 mod shed_page;
+mod sketch;
 mod sources;
 mod standing;
 #[cfg(test)]
@@ -33,7 +36,7 @@ mod well_formed;
 mod wording;
 
 pub use policy::policy;
-pub use publish::{Press, publish};
+pub use publish::{Job, Press, publish};
 
 /// Why the pages could not be made.
 #[derive(Debug, thiserror::Error)]
