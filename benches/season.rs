@@ -66,7 +66,11 @@ fn season(bench: &mut Criterion) {
     });
     let press = Press::of(&farm, &settings, "");
     group.bench_function("make the page of the last pack run", |bench| {
-        bench.iter(|| press.print(Job::Lot(black_box(question.lot))).expect("the page is made"));
+        bench.iter(|| {
+            press
+                .print(Job::Lot(black_box(question.lot)))
+                .expect("the page is made")
+        });
     });
     group.finish();
 }

@@ -100,7 +100,7 @@ impl Drawing {
         let gutter = Gutter::of(&lineage.lines, lineage.rows.len());
         let opened = opened(farm, &lineage.rows);
         let is_short = opened.iter().any(|opened| opened.counted.is_some());
-        let led_to = led_to(&lineage);
+        let led_to = led_to(farm, &lineage);
         let (places, width) = (Places::of(&gutter), gutter.width.class());
         let mut over = gutter.over.into_iter();
         let beside = gutter.rows.into_iter().zip(opened).zip(led_to);

@@ -270,11 +270,17 @@ mod tests {
     /// What enters a row from above is what left the one before it, also where a heading stands between them.
     #[test]
     fn lines_are_whole_across_the_pieces_they_are_cut_into() {
-        let lines = [line(&[0, 2, 5], 3), line(&[1], 4), line(&[0, 1, 2, 3, 4], 5)];
+        let lines = [
+            line(&[0, 2, 5], 3),
+            line(&[1], 4),
+            line(&[0, 1, 2, 3, 4], 5),
+        ];
         let gutter = Gutter::of(&lines, 6);
         let lanes = |path: &str, at: &str| -> Vec<i32> {
             let mut found: Vec<i32> = (0..=gutter.width.pixels())
-                .filter(|x| path.contains(&format!("M{x} {at}")) || path.contains(&format!(" {x} {at}")))
+                .filter(|x| {
+                    path.contains(&format!("M{x} {at}")) || path.contains(&format!(" {x} {at}"))
+                })
                 .collect();
             found.dedup();
             found
@@ -287,7 +293,8 @@ mod tests {
             assert_eq!(left, lanes(over, "0v1"), "over row {row}");
             let top = &gutter.rows[row].strands[0].top;
             for x in &left {
-                let enters = top.contains(&format!("M{x} 0v")) || top.contains(&format!("M{x} 0V"))
+                let enters = top.contains(&format!("M{x} 0v"))
+                    || top.contains(&format!("M{x} 0V"))
                     || top.contains(&format!("Q{x} 20 {x} 13V0"));
                 assert!(enters, "lane {x} ends over row {row}: {top}");
                 crossings += 1;
@@ -299,11 +306,17 @@ mod tests {
 
     #[test]
     fn however_many_lines_there_are_none_leaves_the_gutter() {
-        let lines: Vec<Line> = (0..40).map(|n| line(&[n], 40)).chain((1..40).map(|n| line(&[0], n))).collect();
+        let lines: Vec<Line> = (0..40)
+            .map(|n| line(&[n], 40))
+            .chain((1..40).map(|n| line(&[0], n)))
+            .collect();
         let gutter = Gutter::of(&lines, 41);
         for piece in &gutter.rows {
             for strand in &piece.strands {
-                assert!(!strand.top.contains('-') && !strand.below.contains('-'), "{strand:?}");
+                assert!(
+                    !strand.top.contains('-') && !strand.below.contains('-'),
+                    "{strand:?}"
+                );
             }
         }
     }

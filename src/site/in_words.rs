@@ -1,11 +1,13 @@
 //! The lines of a lineage in words, for those who do not see them, and for all where there is no room for them.
 
+use crate::farm::Farm;
 use crate::trace::{Layer, Relation};
 
-use super::lineage::Lineage;
+use super::lineage::{Lineage, Row};
+use super::opened::name;
 
 /// Returns what each row led to; nothing for the lot itself.
-pub fn led_to(lineage: &Lineage) -> Vec<String> {
+pub fn led_to(farm: &Farm, lineage: &Lineage) -> Vec<String> {
     let mut led_to: Vec<Vec<String>> = vec![Vec::new(); lineage.rows.len()];
     for line in &lineage.lines {
         let to = &lineage.rows[line.to];
@@ -17,7 +19,7 @@ pub fn led_to(lineage: &Lineage) -> Vec<String> {
         let said = match to.layer {
             Layer::Subject => format!("this lot{manner}"),
             Layer::Goods | Layer::Mixed | Layer::Beds | Layer::Taken => {
-                format!("{}, {}{manner}", to.what, to.detail)
+                format!("{}, {}{manner}", to.what, told_apart(farm, to))
             }
         };
         for row in &line.from {
@@ -25,4 +27,13 @@ pub fn led_to(lineage: &Lineage) -> Vec<String> {
         }
     }
     led_to.into_iter().map(|said| said.join("; ")).collect()
+}
+
+/// Returns what tells a row from others of its kind: a single lot's code, else how many and when.
+fn told_apart(farm: &Farm, row: &Row) -> String {
+    let code = match row.lots[..] {
+        [only] => name(farm, only),
+        _ => None,
+    };
+    code.unwrap_or_else(|| row.detail.clone())
 }

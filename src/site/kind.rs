@@ -4,9 +4,7 @@
 
 use std::fmt;
 
-use crate::farm::{
-    Amount, BatchKind, DeliveryKind, Event, Farm, LotId, LotSort, PackKind, Unit,
-};
+use crate::farm::{Amount, BatchKind, DeliveryKind, Event, Farm, LotId, LotSort, PackKind, Unit};
 use crate::trace::rank;
 
 use super::wording::capital;

@@ -31,6 +31,8 @@ mod tests;
 #[cfg(test)]
 mod told;
 #[cfg(test)]
+mod way_test;
+#[cfg(test)]
 mod well_formed;
 
 mod wording;

@@ -11,7 +11,7 @@ use super::lineage::{Row, Within, number, rack};
 use super::wording;
 
 /// So many lots a page names in its lineage; a name with its link takes about 60 bytes of 60,000.
-const NAMED: usize = 300;
+const NAMED: usize = 240;
 /// Up to so many lots stand in one list.
 const ONE_LIST: usize = 12;
 /// With more lots than this, each list of them is opened for itself.
@@ -95,7 +95,10 @@ fn parts(farm: &Farm, within: Within, named: Vec<(LotId, String)>) -> Vec<Part> 
     if named.len() <= ONE_LIST && within != Within::Kind {
         let codes: Vec<String> = named.into_iter().map(|(_, code)| code).collect();
         let part = Part { label: None, codes };
-        return Some(part).filter(|part| !part.codes.is_empty()).into_iter().collect();
+        return Some(part)
+            .filter(|part| !part.codes.is_empty())
+            .into_iter()
+            .collect();
     }
     let mut parts = apart(farm, &named, &|lot| common(farm, within, lot));
     if parts.len() > PARTS {
@@ -123,11 +126,7 @@ fn coarser(farm: &Farm, within: Within, lot: LotId) -> Common {
     }
 }
 
-fn apart(
-    farm: &Farm,
-    named: &[(LotId, String)],
-    common: &dyn Fn(LotId) -> Common,
-) -> Vec<Part> {
+fn apart(farm: &Farm, named: &[(LotId, String)], common: &dyn Fn(LotId) -> Common) -> Vec<Part> {
     let mut by: BTreeMap<Common, Vec<(LotId, &str)>> = BTreeMap::new();
     for (lot, code) in named {
         by.entry(common(*lot)).or_default().push((*lot, code));

@@ -193,10 +193,7 @@ impl<'a> Sketch<'a> {
             Grain::Fine | Grain::Middle | Grain::Coarse | Grain::Layers => &self.kinds,
         };
         match (key.kind, key.apart) {
-            (Some(kind), _) => (
-                words.words(kind).to_owned(),
-                format!("{number}, {months}"),
-            ),
+            (Some(kind), _) => (words.words(kind).to_owned(), format!("{number}, {months}")),
             (None, Apart::Rack(rack)) => (format!("{number} on rack {rack}"), months),
             (None, _) if key.relation == Relation::Carried => {
                 let (count, noun) = number.split_once(' ').unwrap_or((&number, ""));
