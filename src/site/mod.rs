@@ -10,13 +10,13 @@ mod door_page;
 mod drawing;
 mod facts;
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;
 mod frame;
 mod in_words;
 mod lineage;
 mod lot_page;
 #[cfg(test)]
-mod makings;
+pub(crate) mod makings;
 mod pack_page;
 mod path;
 mod policy;
