@@ -19,9 +19,15 @@ mod limits;
 mod live;
 mod plain;
 mod public;
+#[cfg(test)]
+mod public_test;
 mod routes;
 mod run;
+#[cfg(test)]
+mod socket_test;
 mod surroundings;
+#[cfg(test)]
+mod testing;
 mod tls;
 
 pub use error::ServeError;
