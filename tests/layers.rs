@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// What each folder of `src` may use of the others.
-const MAY_USE: [(&str, &[&str]); 9] = [
+const MAY_USE: [(&str, &[&str]); 10] = [
     ("farm", &[]),
     ("trade", &["farm"]),
     ("trace", &["farm"]),
@@ -14,9 +14,15 @@ const MAY_USE: [(&str, &[&str]); 9] = [
     ("papers", &["farm", "trace", "trade", "label"]),
     ("site", &["farm", "trace", "trade", "label"]),
     (
+        "serve",
+        &[
+            "farm", "trace", "trade", "diary", "sheets", "site", "label", "papers",
+        ],
+    ),
+    (
         "cli",
         &[
-            "farm", "trace", "trade", "diary", "sheets", "label", "papers", "site",
+            "farm", "trace", "trade", "diary", "sheets", "label", "papers", "site", "serve",
         ],
     ),
 ];
@@ -32,10 +38,19 @@ const HOMES: &[(&str, &[&str])] = &[
             "label/pdf.rs",
             "label/subset.rs",
             "site/policy.rs",
+            "serve/random.rs",
             "cli/",
         ],
     ),
-    ("getrandom", &["cli/", "diary/"]),
+    (
+        "getrandom",
+        &["cli/", "diary/", "serve/random.rs", "serve/phones.rs"],
+    ),
+    ("argon2", &["serve/pin.rs", "serve/phones.rs"]),
+    ("axum", &["serve/"]),
+    ("axum_extra", &["serve/"]),
+    ("console", &["cli/pin.rs"]),
+    ("tokio", &["serve/"]),
     ("csv", &["sheets/"]),
     ("encoding_rs", &["sheets/"]),
     ("printpdf", &["label/subset.rs"]),
@@ -70,13 +85,13 @@ const HOMES: &[(&str, &[&str])] = &[
     ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
-    ("askama", &["site/"]),
+    ("askama", &["serve/", "site/"]),
     ("clap", &["cli/"]),
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
-    ("toml", &["cli/", "label/"]),
+    ("toml", &["cli/", "label/", "serve/pins_file.rs"]),
     ("statrs", &["trace/", "trade/"]),
-    ("serde", &["cli/", "label/", "diary/"]),
+    ("serde", &["cli/", "label/", "diary/", "serve/"]),
 ];
 
 /// What only the terminal may touch.

@@ -86,7 +86,14 @@ mod tests {
         assert_ne!(key, FormKey::new(now).unwrap());
         assert!(!key.is_too_old(now + SignedDuration::from_hours(24 * 45)));
         assert!(key.is_too_old(now + SignedDuration::from_hours(24 * 45 + 1)));
-        for text in ["", "0", "+069048f00", &"f".repeat(42), &"0".repeat(41), &"Ä".repeat(21)] {
+        for text in [
+            "",
+            "0",
+            "+069048f00",
+            &"f".repeat(42),
+            &"0".repeat(41),
+            &"Ä".repeat(21),
+        ] {
             assert!(text.parse::<FormKey>().is_err(), "{text}");
         }
     }
