@@ -116,6 +116,7 @@ mod scan_line;
 mod scan_look;
 mod sell;
 mod sell_told;
+mod serve;
 mod settings_file;
 mod settings_fills;
 mod settings_label;
@@ -214,6 +215,7 @@ enum Command {
     Paper(paper::Args),
     Drill(drill::Args),
     Publish(publish::Args),
+    Serve(serve::Args),
     Recall(recall::Args),
     Balance(balance::Args),
     Tonnage(tonnage::Args),
@@ -256,6 +258,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Paper(args) => paper::run(&shed, args),
         Command::Drill(args) => drill::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
+        Command::Serve(args) => serve::run(&shed, args),
         Command::Suspects(args) => suspects::run(&shed, args),
         Command::Recall(args) => recall::run(&shed, args),
         Command::Balance(args) => balance::run(&shed, args),
