@@ -37,6 +37,7 @@ mod rounds;
 mod same_bytes;
 mod season;
 mod selling;
+mod serving;
 mod sheets;
 mod standards;
 mod starting;

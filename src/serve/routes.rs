@@ -13,8 +13,6 @@ use super::public;
 pub struct Serving {
     /// The farm.
     pub live: Arc<Live>,
-    /// Whether what is sent is encrypted.
-    pub is_encrypted: bool,
 }
 
 /// Returns all routes, within their limits.
