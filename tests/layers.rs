@@ -17,7 +17,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     (
         "serve",
         &[
-            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "site",
+            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "site", "papers",
         ],
     ),
     (
@@ -43,7 +43,15 @@ const HOMES: &[(&str, &[&str])] = &[
             "cli/",
         ],
     ),
-    ("getrandom", &["cli/", "diary/"]),
+    (
+        "getrandom",
+        &["cli/", "diary/", "serve/random.rs", "serve/phones.rs"],
+    ),
+    ("argon2", &["serve/pin.rs", "serve/phones.rs"]),
+    ("axum", &["serve/"]),
+    ("axum_extra", &["serve/"]),
+    ("console", &["cli/pin.rs"]),
+    ("tokio", &["serve/"]),
     ("csv", &["sheets/"]),
     ("encoding_rs", &["sheets/"]),
     ("printpdf", &["label/subset.rs"]),
@@ -79,18 +87,16 @@ const HOMES: &[(&str, &[&str])] = &[
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
     ("askama", &["site/", "serve/"]),
-    ("axum", &["serve/"]),
     ("axum_server", &["serve/"]),
     ("tower_http", &["serve/"]),
-    ("tokio", &["serve/"]),
     ("rustls", &["serve/"]),
     ("arc_swap", &["serve/"]),
     ("clap", &["cli/"]),
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
-    ("toml", &["cli/", "label/"]),
+    ("toml", &["cli/", "label/", "serve/pins_file.rs"]),
     ("statrs", &["trace/", "trade/"]),
-    ("serde", &["cli/", "label/", "diary/"]),
+    ("serde", &["cli/", "label/", "diary/", "serve/"]),
 ];
 
 /// What only the terminal may touch.

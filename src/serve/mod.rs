@@ -2,34 +2,71 @@
 //!
 //! Promises to serve no file, whatever address is asked for: every page is made from the farm in memory. Nothing that the
 //! terminal could not do is done here. It never looks at the clock, the environment or a setting: `Surroundings` hands
-//! these in.
+//! these in. It keeps no PIN and no cookie, only what can be told from them, and lets no form through that is not a
+//! signed-in worker's own.
 //!
 //! - **snapshot**: the farm, its settings and its pages as the diary stood at one moment; a request sees one and no other.
 //! - **address**: what stands after the host, read as a code that a label can carry.
+//! - **PIN**: the digits by which a worker signs in on a phone; only its hash is kept.
+//! - **door**: all that is asked before a page of the shed is shown or a form of it is taken.
+//! - **sent**: forms that came, by their keys, so that each is recorded once however often it is sent.
 
 mod address;
 #[cfg(test)]
 mod address_test;
+mod clock;
 mod crowd;
+mod door;
 mod error;
+mod form_key;
+mod hashing;
 mod headers;
 mod hello;
+mod initials;
+mod instant;
+mod journal;
 mod kept;
 mod limits;
 mod live;
+mod lockout;
+mod phones;
+mod pin;
+mod pins_file;
 mod plain;
+mod posted;
 mod public;
 #[cfg(test)]
 mod public_test;
+mod random;
 mod routes;
 mod run;
+mod sent;
+mod session;
+mod sign_in;
+mod signed_in;
 #[cfg(test)]
 mod socket_test;
 mod surroundings;
 #[cfg(test)]
 mod testing;
 mod tls;
+mod token;
+mod turned_away;
+mod way;
 
+pub use clock::Clock;
+pub use door::{Asked, Door, DoorOptions};
 pub use error::ServeError;
+pub use form_key::FormKey;
+pub use initials::{Initials, InitialsError};
+pub use phones::{Phones, PhonesError};
+pub use pin::{Pin, PinError, PinHash};
+pub use pins_file::Pins;
+pub use posted::{Fields, Posted};
 pub use run::run;
+pub use sent::{Once, Sent, entries_written};
+pub use sign_in::routes as sign_in_routes;
+pub use signed_in::SignedIn;
 pub use surroundings::{Options, SettingsRead, Surroundings, TlsFiles};
+pub use token::FormToken;
+pub use turned_away::TurnedAway;
