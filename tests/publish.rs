@@ -32,8 +32,8 @@ fn what_is_not_castlots_is_named_and_what_was_changed_is_left() {
     farm.put("public/robots.txt", "User-agent: *\nDisallow: /\n");
     farm.put("public/pictures/shed.txt", "a picture");
     farm.put("public/P26093-01-Q/index.html", "<p>Lovely stuff.</p>");
-    farm.did("2026-04-06", "strike 14 --why 'another day'");
-    farm.did("2026-04-06", "strike 13 --why 'not packed yet'");
+    farm.did("2026-04-06", "strike 13 --why 'another day'");
+    farm.did("2026-04-06", "strike 12 --why 'not packed yet'");
     assert_snapshot!(farm.on("2026-04-06", "publish public"), @"");
     assert_snapshot!(farm.on("2026-04-06", "publish public --delete"), @"");
     assert_snapshot!(farm.on("2026-04-06", "publish public --delete --overwrite"), @"");
@@ -64,8 +64,8 @@ fn the_list_is_what_sha256sum_checks_pages_by() {
         sha256sum.status()
     };
     let Ok(sound) = check() else {
-        // A machine without coreutils; the judges' one has them.
-        assert!(std::env::var("CASTLOT_JUDGES").is_err());
+        // Where the outside judges have to judge, none of them is skipped.
+        assert!(std::env::var_os("CASTLOT_JUDGES").is_none());
         return;
     };
     assert!(sound.success());
@@ -77,7 +77,10 @@ fn the_list_is_what_sha256sum_checks_pages_by() {
 fn a_large_run_is_told_of_before_its_packs_are_written() {
     let farm = packed();
     let settings = std::fs::read_to_string(farm.path("castlot.toml")).expect("there are settings");
-    farm.put("castlot.toml", settings.replace("form = \"web\"", "form = \"gs1\""));
+    farm.put(
+        "castlot.toml",
+        settings.replace("form = \"web\"", "form = \"gs1\""),
+    );
     farm.did("2026-04-05", "pack bag5 30000 --from cast-1:100g --ref big");
     assert_snapshot!(farm.on("2026-04-05", "publish public --look"), @"");
     assert!(!farm.path("public").exists());

@@ -27,6 +27,7 @@ mod papers;
 mod printers;
 mod proof;
 mod properties;
+mod publish;
 mod put_right;
 mod rack;
 mod random_farm;

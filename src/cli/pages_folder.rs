@@ -307,6 +307,10 @@ impl Folder {
             self.disk.settle_names(&touched)?;
             let (aside, list) = (self.root.join(ASIDE).join("list"), self.root.join(LIST));
             let text = pages_list::whole(seals, pages);
+            // What was written stands at its end already, so that it is the same only where nothing was.
+            if fs::read(&list)? == text.as_bytes() {
+                return self.clear_aside();
+            }
             self.disk.write(&aside, text.as_bytes())?;
             self.disk.settle(std::slice::from_ref(&aside))?;
             self.disk.rename(&aside, &list)?;
@@ -314,11 +318,6 @@ impl Folder {
             self.disk.settle_names(std::slice::from_ref(&self.root))
         };
         end().map_err(|error| self.failed(&error))
-    }
-
-    /// Ends a run that had nothing to write.
-    pub fn leave(&self) -> Result<(), Failure> {
-        self.clear_aside().map_err(|error| self.failed(&error))
     }
 
     fn failed(&self, error: &io::Error) -> Failure {

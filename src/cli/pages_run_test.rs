@@ -392,7 +392,7 @@ fn a_run_that_is_cut_off_at_any_step_leaves_each_page_whole_and_the_next_goes_on
         assert!(done.written.is_empty(), "after {steps}");
         steps += 1;
     }
-    assert!(steps > 40, "{steps} steps are not all there are");
+    assert!(steps > 30, "{steps} steps are not all there are");
 }
 
 #[test]
