@@ -42,10 +42,11 @@ impl Told<'_> {
                 "castlot did not write these, and leaves them: {named}"
             ));
         }
-        if plan.gone.is_empty() {
+        let over = self.left_over();
+        if over.is_empty() {
             return;
         }
-        let (pages, named) = (belonging(plan.gone.len()), named(&plan.gone));
+        let (pages, named) = (belonging(over.len()), named(&over));
         voice::note(match self.may {
             May { delete: false, .. } => format!(
                 "{pages} to nothing any more: {named}; to delete what is left over: `castlot publish {shown} --delete`"
@@ -57,14 +58,24 @@ impl Told<'_> {
         });
     }
 
+    /// Returns the pages that belong to nothing any more; where pages are deleted, those that will be.
+    fn left_over(&self) -> Vec<&String> {
+        let changed = self.plan.gone_changed.iter();
+        let changed = changed.filter(|_| self.may.overwrite || !self.may.delete);
+        let mut over: Vec<&String> = self.plan.gone.iter().chain(changed).collect();
+        over.sort_unstable();
+        over
+    }
+
     /// Says what was done; it is a failure where pages were left that say something else.
     pub fn after(&self, shed: &Shed, settings: &Settings, done: &Done) -> Result<(), Failure> {
         if shed.json {
             out::print(&out::json(&self.json(done)))?;
         } else {
             voice::say(self.summary(done));
-            if self.may.delete && !self.may.only_look && !self.plan.gone.is_empty() {
-                voice::say(format!("deleted {}", pages(self.deleted().len())));
+            let deleted = self.deleted();
+            if !deleted.is_empty() && !self.may.only_look {
+                voice::say(format!("deleted {}", pages(deleted.len())));
             }
         }
         voice::note(points_to(settings));
@@ -111,8 +122,11 @@ impl Told<'_> {
                 ),
             };
             failure.texts.push(format!("{were}: {}", named(&changed)));
-            let hint = "to have castlot's own words there again";
-            failure = failure.hint(format!("{hint}: `castlot publish {shown} --overwrite`"));
+            let hint = "to undo what was changed";
+            let delete = if self.may.delete { " --delete" } else { "" };
+            failure = failure.hint(format!(
+                "{hint}: `castlot publish {shown}{delete} --overwrite`"
+            ));
         }
         if !done.in_the_way.is_empty() {
             let files = count(done.in_the_way.len(), "file", "files");
@@ -139,13 +153,9 @@ impl Told<'_> {
     }
 
     /// Returns the pages that are deleted, or would be.
-    fn deleted(&self) -> Vec<&str> {
-        let changed = self.plan.gone_changed.iter();
-        let changed = changed.filter(|_| self.may.overwrite);
-        let gone = self.plan.gone.iter().chain(changed);
-        gone.filter(|_| self.may.delete)
-            .map(String::as_str)
-            .collect()
+    fn deleted(&self) -> Vec<&String> {
+        let over = self.left_over().into_iter();
+        over.filter(|_| self.may.delete).collect()
     }
 
     fn json<'t>(&'t self, done: &'t Done) -> Json<'t> {
@@ -159,7 +169,12 @@ impl Told<'_> {
             same: done.same,
             changed: self.changed(done),
             in_the_way: &done.in_the_way,
-            gone: &self.plan.gone,
+            gone: self
+                .plan
+                .gone
+                .iter()
+                .chain(&self.plan.gone_changed)
+                .collect(),
             deleted: self.deleted(),
             others: &self.plan.others,
         }
@@ -178,8 +193,8 @@ struct Json<'a> {
     same: usize,
     changed: Vec<String>,
     in_the_way: &'a [String],
-    gone: &'a [String],
-    deleted: Vec<&'a str>,
+    gone: Vec<&'a String>,
+    deleted: Vec<&'a String>,
     others: &'a [String],
 }
 
@@ -206,8 +221,11 @@ fn number(many: usize) -> String {
 }
 
 /// Lists the first few names, and says how many more there are.
-fn named(names: &[String]) -> String {
-    let few = names.iter().take(NAMED).map(|name| format!("`{name}`"));
+fn named(names: &[impl AsRef<str>]) -> String {
+    let few = names
+        .iter()
+        .take(NAMED)
+        .map(|name| format!("`{}`", name.as_ref()));
     let few = few.collect::<Vec<_>>().join(", ");
     match names.len().saturating_sub(NAMED) {
         0 => few,
