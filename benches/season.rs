@@ -64,11 +64,11 @@ fn season(bench: &mut Criterion) {
     group.bench_function("trace the last pack run back", |bench| {
         bench.iter(|| black_box(trace(&farm, black_box(question))));
     });
-    let press = Press::of(&farm, &settings, "");
+    let press = Press::of(&farm, &settings);
     group.bench_function("make the page of the last pack run", |bench| {
         bench.iter(|| {
             press
-                .print(Job::Lot(black_box(question.lot)))
+                .print(&Job::Lot(black_box(question.lot)))
                 .expect("the page is made")
         });
     });

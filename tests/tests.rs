@@ -28,6 +28,7 @@ mod pins;
 mod printers;
 mod proof;
 mod properties;
+mod publish;
 mod put_right;
 mod rack;
 mod random_farm;

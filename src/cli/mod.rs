@@ -66,6 +66,12 @@ mod outlook_work;
 mod own_templates;
 mod pack;
 mod pack_told;
+mod pages_disk;
+mod pages_folder;
+mod pages_list;
+mod pages_run;
+#[cfg(test)]
+mod pages_run_test;
 mod paper;
 mod paper_dispatch;
 mod paper_recall;
@@ -76,6 +82,7 @@ mod phrase;
 mod pin;
 mod proof;
 mod publish;
+mod publish_told;
 mod reached;
 mod recall;
 mod recall_json;
@@ -125,7 +132,6 @@ mod suspects;
 mod suspects_json;
 mod suspects_page;
 mod suspects_verdict;
-mod swap;
 mod table;
 #[cfg(test)]
 mod test_farm;

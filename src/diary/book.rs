@@ -13,7 +13,7 @@ use super::schema;
 use super::verify::chain;
 use super::wire::Writer;
 use super::words::Words;
-use crate::farm::{Entry, Farm, Recording};
+use crate::farm::{Entry, EntryNumber, Farm, Recording};
 
 /// A diary, open.
 #[derive(Debug)]
@@ -77,6 +77,20 @@ impl Book {
         last_seal(&self.conn)
     }
 
+    /// Returns the digest of that entry, which was the seal while it was the last; `None` where there is no such entry.
+    pub fn seal_at(&self, entry: EntryNumber) -> Result<Option<Seal>, DiaryError> {
+        if entry == 0 {
+            return Ok(Some(Seal::START));
+        }
+        let digest: Option<String> = self
+            .conn
+            .query_row("SELECT digest FROM entries WHERE n = ?1", [entry], |row| {
+                row.get(0)
+            })
+            .optional()?;
+        digest.map(|digest| read_seal(entry, &digest)).transpose()
+    }
+
     /// Asks `decide` what is to be written, given the farm as it is, and writes that or nothing.
     ///
     /// The farm is read, the rule is asked and the entries are written in one transaction that lets no other
@@ -137,9 +151,13 @@ fn last_seal(conn: &Connection) -> Result<Seal, DiaryError> {
         .optional()?;
     match last {
         None => Ok(Seal::START),
-        Some((entry, digest)) => digest.parse().map_err(|_| DiaryError::Damaged {
-            entry: Some(entry),
-            damage: Damage::Digest,
-        }),
+        Some((entry, digest)) => read_seal(entry, &digest),
     }
+}
+
+fn read_seal(entry: EntryNumber, digest: &str) -> Result<Seal, DiaryError> {
+    digest.parse().map_err(|_| DiaryError::Damaged {
+        entry: Some(entry),
+        damage: Damage::Digest,
+    })
 }

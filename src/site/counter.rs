@@ -9,6 +9,7 @@ use crate::trace::{Balances, balances};
 
 use super::SiteError;
 use super::door_page::DoorPage;
+use super::foot::{Foot, Page};
 use super::frame::{Frame, Frames};
 use super::lot_page::{LotPage, Subject};
 use super::pack_page::Packs;
@@ -58,22 +59,15 @@ impl Counter {
     /// Makes a page; `up` is the way from its address up to where the codes stand, ending in a slash.
     pub fn page(&self, stock: Stock<'_>, sought: Sought, up: &str) -> Result<Vec<u8>, SiteError> {
         let (farm, settings) = (stock.farm, stock.settings);
-        let last = farm.entries().last();
-        let written = last.map(|entry| {
-            let day = settings.zone.to_datetime(entry.written).date();
-            (entry.number, wording::date(day))
-        });
         let frames = Frames {
             settings,
             policy: policy(),
-            seal: stock.seal,
-            written,
         };
         let frame = |title: &str| {
             let title = format!("{title} – {}", settings.name);
             frames.frame(title, up.to_owned())
         };
-        match sought {
+        let page = match sought {
             Sought::Front => {
                 let frame = frame("Find a pack");
                 rendered(&DoorPage::front(farm, &self.standings, frame), sought)
@@ -91,7 +85,11 @@ impl Counter {
                 let packs = Packs::of(farm, run, standing, &self.balances.of(farm, run));
                 rendered(&packs.page(serial, frame(&title)), sought)
             }
-        }
+        };
+        // A page that is made when it is asked for is of the diary as it is.
+        let last = farm.entries().last().map_or(0, |entry| entry.number);
+        let foot = Foot::of(farm, settings, last, stock.seal)?;
+        Ok(page?.with(&foot))
     }
 
     fn lot<'a>(&'a self, farm: &'a Farm, lot: LotId, frame: Frame<'a>) -> LotPage<'a> {
@@ -105,12 +103,6 @@ impl Counter {
     }
 }
 
-fn rendered(page: &impl Template, sought: Sought) -> Result<Vec<u8>, SiteError> {
-    match page.render() {
-        Ok(text) => Ok(text.into_bytes()),
-        Err(source) => Err(SiteError::Template {
-            path: format!("{sought:?}"),
-            source,
-        }),
-    }
+fn rendered(page: &impl Template, sought: Sought) -> Result<Page, SiteError> {
+    Page::of(format!("{sought:?}"), page)
 }

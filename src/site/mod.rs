@@ -1,4 +1,4 @@
-//! The public pages: one static HTML page for each lot that a label's code points to, as a map of path to bytes.
+//! The public pages: one static HTML page for each lot that a label's code points to, printed one at a time.
 //!
 //! Promises to show no name of a supplier, buyer or worker, no mark and no remark; to ask nobody for anything
 //! (no script, no font, no picture from elsewhere); and to give the same bytes for the same farm. It writes no file.
@@ -10,6 +10,7 @@ mod drawing;
 mod facts;
 #[cfg(test)]
 pub(crate) mod fixture;
+mod foot;
 mod frame;
 mod gutter;
 mod in_words;
@@ -22,7 +23,7 @@ mod opened;
 mod pack_page;
 mod path;
 mod policy;
-mod publish;
+mod press;
 mod shed_page;
 mod sketch;
 mod sources;
@@ -39,8 +40,9 @@ mod well_formed;
 mod wording;
 
 pub use counter::{Counter, Sought, Stock};
+pub use foot::{Foot, Page, Wants};
 pub use policy::policy;
-pub use publish::{Job, Press, publish};
+pub use press::{Job, Press};
 
 /// Why the pages could not be made.
 #[derive(Debug, thiserror::Error)]
@@ -52,5 +54,11 @@ pub enum SiteError {
         path: String,
         /// What went wrong.
         source: askama::Error,
+    },
+    /// A template has no place for its foot.
+    #[error("the page `{path}` has no place for the diary's seal")]
+    NoFoot {
+        /// The page's path.
+        path: String,
     },
 }
