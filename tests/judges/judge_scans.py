@@ -8,6 +8,7 @@ published pages, the shed's address to `castlot serve` (see `served.py`). What i
 by the farm that printed it and by one that has moved since.
 """
 
+import contextlib
 import json
 import sys
 import tempfile
@@ -24,9 +25,12 @@ from judge_every_label import RUNS, subjects
 from label_texts import Farm
 from page_server import certificate_for, shown
 from pdf_reading import output_of
+from served import Served, can_serve, can_sign_in, set_pins, sign_in
 from shed_farm import copied, published
 
 TEMPLATES = [*RUNS, "bin", "rack", "delivery", "batch", "hold"]
+SHED = "192.168.1.20"
+NOW = "2026-11-02T10:00:00Z"
 HOST = "lots.marlhythe.example"
 FORMS = ("web", "gs1", "text")
 NEW_BASE = "https://somewhere-else.example"
@@ -97,8 +101,8 @@ def shown_by(castlot, farm, text, subject):
     return [] if seen == wanted else [f"`castlot show {text}` says {seen or said.strip()}, not {wanted}"]
 
 
-def judge_form(castlot, demo, form, browser_of, room):
-    """(problems, codes read, pages opened) of a farm whose codes are of one form."""
+def judge_form(castlot, demo, form, doors, room):
+    """(problems, codes read, pages opened, pages opened by the server) of a farm whose codes are of one form."""
     farm = copied(demo, room / form, [('form = "web"', f'form = "{form}"')])
     moved = copied(farm, room / f"{form}-moved", [
         ('base = "https://lots.marlhythe.example"', f'base = "{NEW_BASE}"'),
@@ -114,48 +118,76 @@ def judge_form(castlot, demo, form, browser_of, room):
             continue
         for where in (farm, moved):
             problems += shown_by(castlot, where, text, subject)
-    opened = [text for text in texts if (urlsplit(text).hostname or "") == HOST]
-    if opened:
-        with browser_of(pages) as watch:
-            for text in opened:
-                problems += open_page(watch, known, text)
-    return problems, len(texts), len(opened)
+    at_base = [text for text in texts if urlsplit(text).hostname == HOST]
+    at_shed = [text for text in texts if urlsplit(text).hostname == SHED]
+    opened = 0
+    with doors.pages(pages) as watch:
+        for text in at_base:
+            problems += open_page(watch, known, text)
+    if doors.castlot_serves:
+        with doors.served(farm) as watch:
+            for text in at_base:
+                problems += [f"served: {trouble}" for trouble in open_page(watch, known, text)]
+            for text in at_shed:
+                problems += [f"served: {trouble}" for trouble in open_shed(watch, known, text, doors.can_sign_in)]
+            opened = len(at_base) + len(at_shed)
+    return problems, len(texts), len(at_base), opened
 
 
-class OverTls:
-    """A browser for which the farm's host is a folder of pages on this machine."""
+def open_shed(watch, known, text, can_sign_in):
+    """What is wrong with what a bin's or a rack's code opens: without a sign-in nothing of the shed is shown."""
+    status = watch.visit(text)
+    words = watch.page.locator("body").inner_text()
+    troubles = [] if 400 <= status < 500 or not can_sign_in else [f"status {status} without a sign-in"]
+    troubles += [f"`{kept}` is shown to anybody" for kept in ("last fed", "g of mix") if kept in words.lower()]
+    if can_sign_in:
+        sign_in(watch.page)
+        kind, name = known.subject(text).split(" ")
+        here = urlsplit(watch.page.url)
+        if here.path.upper() != f"/{kind}/{name}" or name not in watch.page.locator("h1").first.inner_text():
+            troubles.append(f"the sign-in leads to {watch.page.url}")
+        watch.context.clear_cookies()
+    return [f"{text}: {trouble}" for trouble in troubles]
 
-    def __init__(self, certificate):
-        self.certificate = certificate
 
-    def __call__(self, folder):
-        self.folder = folder
-        return self
+class Doors:
+    """Chromiums for which the farm's hosts are on this machine: a folder of pages, or a server of the farm."""
 
-    def __enter__(self):
-        self.server = shown(self.folder, self.certificate)
-        self.chromium = chromium({HOST: f"127.0.0.1:{self.server.__enter__()}"})
-        self.watch = Watch(self.chromium.__enter__(), 360)
-        return self.watch
+    def __init__(self, castlot, room):
+        self.castlot, self.certificate = castlot, certificate_for(HOST, room)
+        self.castlot_serves, self.can_sign_in = can_serve(castlot), can_sign_in(castlot)
 
-    def __exit__(self, *_):
-        self.watch.close()
-        self.chromium.__exit__(None, None, None)
-        self.server.__exit__(None, None, None)
+    @contextlib.contextmanager
+    def pages(self, folder):
+        with shown(folder, self.certificate) as port, chromium({HOST: f"127.0.0.1:{port}"}) as browser:
+            with Watch(browser, 360) as watch:
+                yield watch
+
+    @contextlib.contextmanager
+    def served(self, farm):
+        """With TLS at the base, and plain at the shed's address."""
+        if self.can_sign_in:
+            set_pins(self.castlot, farm)
+        certificate, key = self.certificate
+        with Served(self.castlot, farm, NOW, ["--cert", certificate, "--key", key]) as base, Served(self.castlot, farm, NOW) as shed:
+            with chromium({HOST: f"127.0.0.1:{base.port}", SHED: f"127.0.0.1:{shed.port}"}) as browser:
+                with Watch(browser, 360) as watch:
+                    yield watch
 
 
 def main(castlot, demo):
-    started, demo, problems, read, opened = time.monotonic(), Path(demo), [], 0, 0
+    started, demo, problems, counts = time.monotonic(), Path(demo), [], [0, 0, 0]
     with tempfile.TemporaryDirectory() as room:
         room = Path(room)
-        over_tls = OverTls(certificate_for(HOST, room))
+        doors = Doors(castlot, room)
         for form in FORMS:
-            found, texts, pages = judge_form(castlot, demo, form, over_tls, room)
+            found, *seen = judge_form(castlot, demo, form, doors, room)
             problems += [f"{form}: {problem}" for problem in found]
-            read, opened = read + texts, opened + pages
+            counts = [before + more for before, more in zip(counts, seen)]
+    read, opened, served = counts
     for problem in problems[:60]:
         print(problem)
-    print(f"scan judge: {len(TEMPLATES)} kinds of label in {len(FORMS)} forms, {read} codes read, {opened} pages opened by them, "
+    print(f"scan judge: {len(TEMPLATES)} kinds of label in {len(FORMS)} forms, {read} codes read, {opened} pages opened by them, {served} by the server, "
           f"{len(problems)} differences, {time.monotonic() - started:.0f} s")
     return 1 if problems or read < len(TEMPLATES) * len(FORMS) or not opened else 0
 

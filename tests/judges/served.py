@@ -99,3 +99,24 @@ class Served:
 def can_serve(castlot):
     """Whether this castlot has the command at all."""
     return subprocess.run([str(castlot), "serve", "--help"], capture_output=True).returncode == 0
+
+
+def can_sign_in(castlot):
+    """Whether this castlot gives workers PINs."""
+    return subprocess.run([str(castlot), "pin", "--help"], capture_output=True).returncode == 0
+
+
+def set_pins(castlot, farm):
+    """Gives each worker of `PINS` their own, as one line from a pipe."""
+    for who, pin in PINS.items():
+        done = subprocess.run([str(castlot), "--farm", str(farm), "pin", who], input=pin + "\n", text=True, capture_output=True)
+        if done.returncode != 0:
+            raise RuntimeError(f"castlot pin {who}: {done.stderr}")
+
+
+def sign_in(page, who="RB", pin=None):
+    """Fills in the form that stands on the page, and waits for where it leads."""
+    page.fill("input[name=by]", who)
+    page.fill("input[name=pin]", pin or PINS[who])
+    page.click("form[action='/shed/sign-in'] button")
+    page.wait_for_load_state()
