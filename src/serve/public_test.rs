@@ -109,7 +109,7 @@ async fn what_is_no_lot_of_the_farm_is_the_page_that_tells_how_to_type_a_code() 
         "/shed/..%5cdiary.db".to_owned(),
         "/%00".to_owned(),
         "/%ff".to_owned(),
-        "/<script>alert(1)</script>".replace('<', "%3C"),
+        "/%3Cscript%3Ealert(1)%3C/script%3E".to_owned(),
         format!("/{run}?9999"),
         format!("/{}?0001", server.code("mark-of-straw")),
         format!("/01/09520123456795/10/{run}"),
