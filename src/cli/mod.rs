@@ -69,6 +69,7 @@ mod pack_told;
 mod pages_disk;
 mod pages_folder;
 mod pages_list;
+mod pages_others;
 mod pages_run;
 #[cfg(test)]
 mod pages_run_test;

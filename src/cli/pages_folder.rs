@@ -11,12 +11,13 @@ use std::sync::{Mutex, PoisonError};
 use super::failure::Failure;
 use super::pages_disk::Disk;
 use super::pages_list::{self, List, Records, Sealed, Sum};
+use super::pages_others::Others;
 
 /// The list of pages.
-const LIST: &str = ".castlot-pages";
+pub(super) const LIST: &str = ".castlot-pages";
 
 /// Where files are written before they are put in place; nothing of anybody else's is in it.
-const ASIDE: &str = ".castlot-new";
+pub(super) const ASIDE: &str = ".castlot-new";
 
 /// A folder of pages.
 pub struct Folder {
@@ -46,15 +47,6 @@ impl Batch {
     pub fn len(&self) -> usize {
         self.0.len()
     }
-}
-
-/// What is in the folder besides pages.
-#[derive(Default)]
-pub struct Others {
-    /// Files and folders that castlot did not write.
-    pub names: Vec<String>,
-    /// Those of them that stand where a folder of pages belongs.
-    pub walls: Vec<String>,
 }
 
 /// What a file is.
@@ -133,48 +125,7 @@ impl Folder {
 
     /// Returns what is in the folder that stands at none of these paths.
     pub fn others(&self, pages: &HashSet<&str>) -> Result<Others, Failure> {
-        let mut folders: HashSet<&str> = HashSet::new();
-        for page in pages {
-            let mut path = *page;
-            while let Some((above, _)) = path.rsplit_once('/') {
-                if !folders.insert(above) {
-                    break;
-                }
-                path = above;
-            }
-        }
-        let mut others = Others::default();
-        let mut waiting = vec![String::new()];
-        while let Some(within) = waiting.pop() {
-            let inside = match fs::read_dir(self.root.join(&within)) {
-                Ok(inside) => inside,
-                Err(error) if error.kind() == io::ErrorKind::NotFound => continue,
-                Err(error) => return Err(self.failed(&error)),
-            };
-            for found in inside {
-                let found = found.map_err(|error| self.failed(&error))?;
-                let name = found.file_name().to_string_lossy().into_owned();
-                if within.is_empty() && [LIST, ASIDE].contains(&name.as_str()) {
-                    continue;
-                }
-                let kind = found.file_type().map_err(|error| self.failed(&error))?;
-                let path = if within.is_empty() {
-                    name
-                } else {
-                    format!("{within}/{name}")
-                };
-                match (kind.is_dir(), folders.contains(path.as_str())) {
-                    (true, true) => waiting.push(path),
-                    (true, false) => others.names.push(format!("{path}/")),
-                    (false, true) => others.walls.push(path),
-                    (false, false) if pages.contains(path.as_str()) => {}
-                    (false, false) => others.names.push(path),
-                }
-            }
-        }
-        others.names.sort_unstable();
-        others.walls.sort_unstable();
-        Ok(others)
+        Others::of(&self.root, pages).map_err(|error| self.failed(&error))
     }
 
     /// Reads what stands at a page's path.
