@@ -22,7 +22,7 @@ pub struct BinPage<'a> {
     bed: Option<Card>,
     before: Option<Before>,
     in_use: InUse,
-    boxes: &'static [Boxes],
+    rows_of_boxes: &'static [Boxes],
     whys: &'static [&'static str],
 }
 
@@ -47,7 +47,7 @@ impl<'a> BinPage<'a> {
             bed: rack.in_bin(bin).map(|stop| Card::of(rack, stop, &in_use)),
             before,
             in_use,
-            boxes: &BOXES,
+            rows_of_boxes: &BOXES,
             whys: &WHYS,
         })
     }

@@ -28,7 +28,7 @@ pub struct RoundPage<'a> {
     total: usize,
     open: usize,
     next: Option<String>,
-    boxes: &'static [Boxes],
+    rows_of_boxes: &'static [Boxes],
     whys: &'static [&'static str],
 }
 
@@ -76,7 +76,7 @@ impl<'a> RoundPage<'a> {
                 .find(|line| line.is_open)
                 .map(|line| line.card.bin.clone()),
             stops: lines,
-            boxes: &BOXES,
+            rows_of_boxes: &BOXES,
             whys: &WHYS,
         })
     }
