@@ -7,6 +7,7 @@ pub mod diary;
 pub mod farm;
 pub mod label;
 pub mod papers;
+pub mod serve;
 pub mod sheets;
 pub mod site;
 pub mod trace;
