@@ -36,6 +36,7 @@ mod rounds;
 mod same_bytes;
 mod season;
 mod selling;
+mod shed_views;
 mod sheets;
 mod standards;
 mod starting;

@@ -9,10 +9,10 @@ use crate::farm::{Farm, LotSort, Noun, Settings};
 use crate::sheets::Row;
 use crate::trade::{SIGNS, Sign};
 
-use super::fields::Fields;
 use super::find_page::with_serial;
 use super::forms::FormError;
 use super::frame::{Frame, Worker};
+use super::posted::Fields;
 use super::today::Rack;
 
 /// The page that asks.

@@ -9,7 +9,7 @@ use crate::sheets::Row;
 use crate::trade::Stop;
 
 use super::answer_boxes::BOXES;
-use super::fields::Fields;
+use super::posted::Fields;
 use super::today::Rack;
 
 /// Why a form says nothing that could be written down.
@@ -20,12 +20,6 @@ pub enum FormError {
     Missing {
         /// What it is about.
         what: &'static str,
-    },
-    /// A field came twice, with two contents.
-    #[error("`{what}` is told twice")]
-    Twice {
-        /// The field.
-        what: String,
     },
     /// A code does not read.
     #[error(transparent)]
@@ -39,20 +33,6 @@ pub enum FormError {
     Gone {
         /// The bed.
         code: LotCode,
-    },
-    /// It is no number of seconds.
-    #[error("`{typed}` does not say how long ago it was tapped")]
-    NoAge {
-        /// What came.
-        typed: String,
-    },
-    /// It was kept on a phone for too long.
-    #[error("it was tapped {days} days ago; after {most} days a form is not taken by itself")]
-    TooOld {
-        /// How long ago.
-        days: i64,
-        /// How long it may be.
-        most: i64,
     },
     /// What was said of a bed does not read.
     #[error(transparent)]
@@ -118,8 +98,8 @@ impl Deed {
             Self::Moved => {
                 let mut row = Row::new(Noun::Move);
                 maybe(&mut row, "when", when);
-                put(&mut row, "bin", fields.must("bin", "the bin")?);
-                put(&mut row, "place", fields.must("place", "the place")?);
+                put(&mut row, "bin", must(fields, "bin", "the bin")?);
+                put(&mut row, "place", must(fields, "place", "the place")?);
                 Ok(vec![row])
             }
             Self::Noted => {
@@ -127,7 +107,7 @@ impl Deed {
                 let mut row = Row::new(Noun::Check);
                 maybe(&mut row, "when", when);
                 put(&mut row, "bin", rack.farm.lot(stop.bed).code.to_string());
-                put(&mut row, "note", fields.must("note", "what is to be remembered")?);
+                put(&mut row, "note", must(fields, "note", "what is to be remembered")?);
                 Ok(vec![row])
             }
         }
@@ -161,9 +141,18 @@ impl Deed {
     }
 }
 
+/// Returns what a field says that has to say something.
+fn must<'a>(
+    fields: &'a Fields,
+    name: &str,
+    what: &'static str,
+) -> Result<&'a str, FormError> {
+    fields.said(name).ok_or(FormError::Missing { what })
+}
+
 /// Finds the bed that a form is of, by its code: another that is in the bin by now is not meant.
 fn bed<'a>(rack: Rack<'a>, fields: &Fields) -> Result<&'a Stop, FormError> {
-    let code = LotCode::read(fields.must("bed", "the bed")?)?;
+    let code = LotCode::read(must(fields, "bed", "the bed")?)?;
     rack.bed(code).ok_or(FormError::Gone { code })
 }
 
@@ -172,7 +161,7 @@ fn takes(rack: Rack<'_>, fields: &Fields) -> Result<String, FormError> {
     if let Some(takes) = fields.said("takes") {
         return Ok(takes.to_owned());
     }
-    let amount = fields.must("amount", "how much")?;
+    let amount = must(fields, "amount", "how much")?;
     let words: Vec<String> = amount.split_whitespace().map(str::to_owned).collect();
     Ok(taking(&words, fields.said("lot"), &rack.settings.measures)?)
 }
@@ -186,7 +175,7 @@ pub fn own_entries(
     fields: &Fields,
     by: &Word,
 ) -> Result<Vec<EntryNumber>, FormError> {
-    let typed = fields.must("entries", "which entries")?;
+    let typed = must(fields, "entries", "which entries")?;
     let numbers = typed.split_whitespace().map(|word| {
         let number = word.parse::<EntryNumber>().ok();
         let entry = number.and_then(|number| farm.entry(number));

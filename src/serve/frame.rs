@@ -2,6 +2,8 @@
 
 use std::fmt::Display;
 
+use super::form_key::FormKey;
+
 /// What every page has around it.
 #[derive(Clone, Debug)]
 pub struct Frame {
@@ -20,14 +22,14 @@ pub struct Worker {
     pub by: String,
     /// What shows that a form came from a page of theirs.
     pub token: String,
-    /// What the keys of this page's forms begin with: made anew for each page that is given out.
-    pub keys: String,
+    /// What the keys of this page's forms are worked out of: made anew for each page that is given out.
+    pub key: FormKey,
 }
 
 impl Worker {
     /// Returns the key of one form of the page, by which the same form sent twice is known.
-    pub fn key(&self, form: impl Display) -> String {
-        format!("{}-{form}", self.keys)
+    pub fn key(&self, form: impl Display) -> FormKey {
+        self.key.of_form(&form.to_string())
     }
 
     /// Frames a page of theirs.

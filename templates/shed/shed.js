@@ -137,7 +137,7 @@
       forget(item);
       told(item, page.querySelector("[data-told]"));
     } else {
-      const words = page.querySelector("[data-refused]");
+      const words = page.querySelector("[data-refused], [role=alert]");
       item.refused = words ? words.textContent.trim().replace(/\s+/g, " ") : "The server answered " + answer.status + ".";
       localStorage.setItem(item.name, JSON.stringify(item));
       refused(item);
@@ -242,7 +242,7 @@
       aside.append(list);
       if (trouble === "sign-in") {
         const link = part("a", "Sign in", "go");
-        link.href = "/shed/sign-in?back=" + encodeURIComponent(location.pathname + location.search);
+        link.href = "/shed/sign-in?to=" + encodeURIComponent(location.pathname + location.search);
         aside.append(link);
       } else if (trouble === "reload") {
         aside.append(button("Load it again", () => location.reload()));
