@@ -3,6 +3,7 @@
 //! The folders and what they promise stand in the project's `DEVELOPERS.md`.
 
 pub mod cli;
+pub mod desk;
 pub mod diary;
 pub mod farm;
 pub mod label;

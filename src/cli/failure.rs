@@ -3,6 +3,7 @@
 use std::error::Error;
 use std::process::ExitCode;
 
+use crate::desk::{Lost, Unsaid};
 use crate::diary::DiaryError;
 
 use super::voice;
@@ -96,6 +97,39 @@ impl Failure {
         }
         for hint in &self.hints {
             voice::note(format!("hint: {hint}"));
+        }
+    }
+}
+
+/// Only what `castlot round` asks for comes this way: other names are looked up by `Asking`, which knows the command.
+impl From<Lost> for Failure {
+    fn from(lost: Lost) -> Self {
+        Self::refused(lost.to_string()).hint("see every bed and its rack with `castlot beds`")
+    }
+}
+
+impl From<Unsaid> for Failure {
+    fn from(unsaid: Unsaid) -> Self {
+        let failure = Self::refused(unsaid.to_string());
+        match unsaid {
+            Unsaid::NoAmount { name } => failure.hint(format!(
+                "write the lot and the amount, as in `{name} 300g`, or `{name} '?'` where nobody knows"
+            )),
+            Unsaid::NoLot { .. } => failure.hint("say the lot too, as in `f mix-17 300g`"),
+            Unsaid::NothingToGive { .. } => {
+                failure.hint("say the lot and the amount, as in `f mix-17 300g`")
+            }
+            Unsaid::NoRange { .. } => {
+                failure.hint("write the lowest and the highest bin of a row, as in `A01..A12`")
+            }
+            Unsaid::NoPacks { run } => failure.hint(format!(
+                "say which, as in `{run} '#1-12'` with the quotes, `{run}/1-12`, `{run} x31` or `{run} all`"
+            )),
+            Unsaid::FedAndSkipped { .. }
+            | Unsaid::NoWhy
+            | Unsaid::NoKey { .. }
+            | Unsaid::Twice { .. }
+            | Unsaid::LongRange { .. } => failure,
         }
     }
 }

@@ -12,7 +12,7 @@ use crate::farm::{
 use crate::trace::{due, is_held_for_the_test_alone, is_incoming, tested};
 use crate::trade::{BEAN, Bean, passed};
 
-use super::named::called;
+use super::called::called;
 
 /// Adds to a recording what the farm's settings say goes with it.
 pub fn with_holds(

@@ -4,7 +4,7 @@
 
 use crate::farm::Measures;
 
-use super::failure::Failure;
+use super::Unsaid;
 
 /// A piece of what was typed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,7 +49,7 @@ pub fn pieces(words: &[String], measures: &Measures) -> Vec<Piece> {
 }
 
 /// Returns the takings of words that hold nothing else, as one cell of a sheet.
-pub fn takings(words: &[String], measures: &Measures) -> Result<String, Failure> {
+pub fn takings(words: &[String], measures: &Measures) -> Result<String, Unsaid> {
     let mut takings = Vec::new();
     for piece in pieces(words, measures) {
         match piece {
@@ -60,15 +60,14 @@ pub fn takings(words: &[String], measures: &Measures) -> Result<String, Failure>
     Ok(takings.join("; "))
 }
 
-/// Makes the failure of a lot of which no amount is said.
-pub fn no_amount(name: &str) -> Failure {
-    Failure::refused(format!("nothing is said of how much of `{name}`")).hint(format!(
-        "write the lot and the amount, as in `{name} 300g`, or `{name} '?'` where nobody knows"
-    ))
+/// Makes the error of a lot of which no amount is said.
+pub fn no_amount(name: &str) -> Unsaid {
+    let name = name.to_owned();
+    Unsaid::NoAmount { name }
 }
 
 /// Spreads ranges of bins out: `A01..A03` is three names.
-pub fn beds<'a>(names: impl IntoIterator<Item = &'a String>) -> Result<Vec<String>, Failure> {
+pub fn beds<'a>(names: impl IntoIterator<Item = &'a String>) -> Result<Vec<String>, Unsaid> {
     let mut beds = Vec::new();
     for name in names {
         match name.split_once("..") {
@@ -79,10 +78,9 @@ pub fn beds<'a>(names: impl IntoIterator<Item = &'a String>) -> Result<Vec<Strin
     Ok(beds)
 }
 
-fn range(typed: &str, first: &str, last: &str) -> Result<Vec<String>, Failure> {
-    let wrong = || {
-        Failure::refused(format!("`{typed}` is not a range of bins"))
-            .hint("write the lowest and the highest bin of a row, as in `A01..A12`")
+fn range(typed: &str, first: &str, last: &str) -> Result<Vec<String>, Unsaid> {
+    let wrong = || Unsaid::NoRange {
+        typed: typed.to_owned(),
     };
     let (rack, low, width) = numbered(first.trim()).ok_or_else(wrong)?;
     // The end may leave the letters out: `A01..12`.
@@ -91,9 +89,10 @@ fn range(typed: &str, first: &str, last: &str) -> Result<Vec<String>, Failure> {
         return Err(wrong());
     }
     if high - low >= MOST {
-        return Err(Failure::refused(format!(
-            "`{typed}` is more than {MOST} bins, too many to be meant"
-        )));
+        return Err(Unsaid::LongRange {
+            typed: typed.to_owned(),
+            most: MOST,
+        });
     }
     Ok((low..=high)
         .map(|number| format!("{rack}{number:0width$}"))
@@ -108,7 +107,7 @@ fn numbered(code: &str) -> Option<(&str, u32, usize)> {
 }
 
 /// Joins the words of packs into a cell of a sheet: `run-7 #1-12 run-8 x5` is `run-7 #1-12; run-8 x5`.
-pub fn picks(words: &[String]) -> Result<String, Failure> {
+pub fn picks(words: &[String]) -> Result<String, Unsaid> {
     let mut picks: Vec<String> = Vec::new();
     let mut run: Option<(&str, bool)> = None;
     let parts = words.iter().flat_map(|word| word.split(';'));
@@ -132,10 +131,9 @@ pub fn picks(words: &[String]) -> Result<String, Failure> {
     }
 }
 
-fn no_packs(run: &str) -> Failure {
-    Failure::refused(format!("nothing is said of which packs of `{run}`")).hint(format!(
-        "say which, as in `{run} '#1-12'` with the quotes, `{run}/1-12`, `{run} x31` or `{run} all`"
-    ))
+fn no_packs(run: &str) -> Unsaid {
+    let run = run.to_owned();
+    Unsaid::NoPacks { run }
 }
 
 /// Tells whether packs are named: whether any word says which.
@@ -235,7 +233,7 @@ mod tests {
 
     #[test]
     fn a_range_of_bins_keeps_its_letters_and_zeros() {
-        let spread = |text: &str| beds(&words(text)).map_err(|failure| failure.texts);
+        let spread = |text: &str| beds(&words(text));
         assert_eq!(
             spread("A09..A11 b1..3 B26032-01-X"),
             Ok(words("A09 A10 A11 b1 b2 b3 B26032-01-X"))
@@ -254,7 +252,7 @@ mod tests {
 
     #[test]
     fn packs_are_joined_to_their_run() {
-        let joined = |text: &str| picks(&words(text)).map_err(|failure| failure.texts);
+        let joined = |text: &str| picks(&words(text));
         assert_eq!(
             joined("run-7 #1-12 #15 run-8/5 tub-3 x31 run-9 all").as_deref(),
             Ok("run-7 #1-12; run-7 #15; run-8/5; tub-3 x31; run-9 all")

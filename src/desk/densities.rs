@@ -3,8 +3,8 @@
 use crate::farm::{Entry, Event, Farm, LotId, LotSort, Settings, Unit};
 use crate::trade::{DensityDoubt, DensityLimits, WaterTest, density_doubts};
 
-use super::named::called_in_list;
-use super::phrase::count;
+use super::called::called_in_list;
+use crate::farm::phrase::count;
 
 /// Says it of the batches that entries fill into packs which declare litres, a line each.
 pub fn words(farm: &Farm, entries: &[Entry], settings: &Settings) -> Vec<String> {

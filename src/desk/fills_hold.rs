@@ -7,11 +7,9 @@ use crate::farm::{
 };
 use crate::trade::{Measuring, Verdict};
 
-use super::failure::Failure;
+use super::called::called_in_list;
 use super::fills_check::{Checked, check};
-use super::named::called_in_list;
-use super::phrase::{count, listed};
-use super::shed::Shed;
+use crate::farm::phrase::{count, listed};
 
 /// What a run's fills ask for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,22 +37,10 @@ pub fn beside(alone: Recording, settings: &Settings, stamp: &Stamp) -> Recording
     alone.and(drafts, written).unwrap_or(alone)
 }
 
-/// Records what a run's fills ask for now, for `castlot fills --hold`; `false` where they ask for nothing.
-pub fn now(shed: &Shed, settings: &Settings, run: LotId) -> Result<bool, Failure> {
-    let stamp = shed.stamp(settings);
-    let mut asked = true;
-    let recording = shed.write(settings, |farm| {
-        let checked = check(farm, settings, run, Measuring::Whole);
-        let draft = checked.and_then(|checked| draft(farm, &checked, &stamp));
-        asked = draft.is_some();
-        let drafts = draft.into_iter().collect();
-        farm.record(drafts, shed.now)
-            .map_err(super::refusing::refused)
-    })?;
-    if asked {
-        shed.tell(&recording)?;
-    }
-    Ok(asked)
+/// Returns what a run's fills ask for now, to be recorded; `None` where they ask for nothing.
+pub fn asked(farm: &Farm, settings: &Settings, run: LotId, stamp: &Stamp) -> Option<Draft> {
+    let checked = check(farm, settings, run, Measuring::Whole)?;
+    draft(farm, &checked, stamp)
 }
 
 /// Returns the runs that do not meet their rule, have packs in store, and are not held.

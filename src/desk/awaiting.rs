@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use crate::farm::{Farm, LotId, Settings};
 use crate::trace::awaited;
 
-use super::named::called_in_list;
+use super::called::called_in_list;
 
 /// Returns a line for every delivery that waits, after a blank one; nothing where none does.
 pub fn lines(farm: &Farm, settings: &Settings, today: Date) -> String {

@@ -4,9 +4,9 @@ use crate::farm::{Farm, Measures, Noun};
 use crate::sheets::Row;
 use crate::trade::Stop;
 
-use super::failure::Failure;
+use super::Unsaid;
+use super::rows::{maybe, put};
 use super::words::{starts_amount, takings};
-use super::write_down::{maybe, put};
 
 /// The keys, as they are told to whoever asks.
 pub const KEYS: &str = "food left: n none, s some, l lots | squeeze: d dry, r drops, t stream | smell: e earth, o sour, \
@@ -55,7 +55,7 @@ const DOWN: &str = "none up the side";
 
 impl Answer {
     /// Reads a line of keys, such as `n d f` or `s k food left`.
-    pub fn read(line: &str) -> Result<Self, Failure> {
+    pub fn read(line: &str) -> Result<Self, Unsaid> {
         let mut answer = Self::default();
         let words: Vec<&str> = line.split_whitespace().collect();
         for (at, word) in words.iter().enumerate() {
@@ -73,9 +73,7 @@ impl Answer {
                     ('k', true) => {
                         answer.skipped = Some(words[at + 1..].join(" "));
                         return match answer.skipped.as_deref() {
-                            Some("") => Err(Failure::refused(
-                                "nothing is said of why it was skipped; write `k` and why",
-                            )),
+                            Some("") => Err(Unsaid::NoWhy),
                             Some(_) | None => Ok(answer),
                         };
                     }
@@ -86,17 +84,15 @@ impl Answer {
         Ok(answer)
     }
 
-    fn circle(&mut self, key: char) -> Result<(), Failure> {
+    fn circle(&mut self, key: char) -> Result<(), Unsaid> {
         let Some((_, column, value)) = BOXES.iter().find(|(known, _, _)| *known == key) else {
-            return Err(Failure::refused(format!(
-                "`{key}` is no key of the sheet; `?` tells them"
-            )));
+            return Err(Unsaid::NoKey { key });
         };
         self.say(column, value)
     }
 
     /// Says what a box of the sheet says; one box a column.
-    pub fn say(&mut self, column: &'static str, value: &str) -> Result<(), Failure> {
+    pub fn say(&mut self, column: &'static str, value: &str) -> Result<(), Unsaid> {
         let value = match (column, value.to_ascii_lowercase().as_str()) {
             ("worms", "yes") => UP,
             ("worms", "no") => DOWN,
@@ -104,7 +100,7 @@ impl Answer {
         };
         if self.seen.iter().any(|(known, _)| *known == column) {
             let what = column.replace('_', " ");
-            return Err(Failure::refused(format!("`{what}` is told twice")));
+            return Err(Unsaid::Twice { what });
         }
         self.seen.push((column, value.to_owned()));
         Ok(())
@@ -147,7 +143,7 @@ impl Answer {
         stop: &Stop,
         measures: &Measures,
         when: Option<&str>,
-    ) -> Result<Vec<Row<'static>>, Failure> {
+    ) -> Result<Vec<Row<'static>>, Unsaid> {
         let bed = farm.lot(stop.bed).code.to_string();
         let mut rows = Vec::new();
         let row = |noun: Noun, name: &str| {
@@ -176,10 +172,7 @@ impl Answer {
         }
         if let Some(why) = &self.skipped {
             if self.fed.is_some() {
-                return Err(Failure::refused(format!(
-                    "{} is fed and skipped in one row",
-                    stop.bin
-                )));
+                return Err(Unsaid::FedAndSkipped { bin: stop.bin });
             }
             let mut skip = row(Noun::Skip, &bed);
             put(&mut skip, "why", why.clone());
@@ -196,20 +189,20 @@ fn given(words: &[&str]) -> Fed {
     }
 }
 
-fn takes(farm: &Farm, stop: &Stop, fed: &Fed, measures: &Measures) -> Result<String, Failure> {
+fn takes(farm: &Farm, stop: &Stop, fed: &Fed, measures: &Measures) -> Result<String, Unsaid> {
     let lot = stop.give.lot.map(|lot| farm.lot(lot).code.to_string());
     match fed {
         Fed::Given(words) => taking(words, lot.as_deref(), measures),
-        Fed::AsSaid => stop.give.taking(farm).ok_or_else(|| {
-            Failure::refused(format!("nothing says what {} gets", stop.bin))
-                .hint("say the lot and the amount, as in `f mix-17 300g`")
-        }),
+        Fed::AsSaid => {
+            let given = stop.give.taking(farm);
+            given.ok_or(Unsaid::NothingToGive { bin: stop.bin })
+        }
     }
 }
 
 /// Writes what is fed as a cell of `takes`: an amount of the lot that is in use, or a lot and an amount. Here a number
 /// alone is grams.
-pub fn taking(words: &[String], lot: Option<&str>, measures: &Measures) -> Result<String, Failure> {
+pub fn taking(words: &[String], lot: Option<&str>, measures: &Measures) -> Result<String, Unsaid> {
     let mut words = words.to_vec();
     if let Some(last) = words.last_mut()
         && last.bytes().all(|byte| byte.is_ascii_digit())
@@ -220,11 +213,9 @@ pub fn taking(words: &[String], lot: Option<&str>, measures: &Measures) -> Resul
         (Some(first), Some(lot)) if starts_amount(first) => {
             Ok(format!("{lot} {}", words.join(" ")))
         }
-        (Some(first), None) if starts_amount(first) => Err(Failure::refused(format!(
-            "nothing is said of what `{}` is of",
-            words.join(" ")
-        ))
-        .hint("say the lot too, as in `f mix-17 300g`")),
+        (Some(first), None) if starts_amount(first) => Err(Unsaid::NoLot {
+            amount: words.join(" "),
+        }),
         (Some(_) | None, _) => takings(&words, measures),
     }
 }
@@ -234,7 +225,7 @@ mod tests {
     use super::*;
 
     fn read(line: &str) -> Answer {
-        Answer::read(line).unwrap_or_else(|failure| panic!("{line}: {failure:?}"))
+        Answer::read(line).unwrap_or_else(|unsaid| panic!("{line}: {unsaid:?}"))
     }
 
     #[test]

@@ -7,7 +7,7 @@ use crate::farm::{
 
 use crate::trade::Bean;
 
-use super::phrase::{count, listed};
+use crate::farm::phrase::{count, listed};
 
 /// Tells what an entry says, without its number, its moment and who wrote it.
 pub fn told(farm: &Farm, entry: &Entry) -> String {
@@ -40,10 +40,10 @@ pub fn told(farm: &Farm, entry: &Entry) -> String {
 }
 
 /// Tells entries of one farm.
-pub(super) struct Teller<'a> {
-    pub(super) farm: &'a Farm,
+pub struct Teller<'a> {
+    pub farm: &'a Farm,
     /// The number of the entry that is told.
-    pub(super) entry: EntryNumber,
+    pub entry: EntryNumber,
 }
 
 impl Teller<'_> {
@@ -193,13 +193,13 @@ impl Teller<'_> {
     }
 
     /// Writes a lot's mark, or its code where it has none.
-    pub(super) fn lot(&self, code: LotCode) -> String {
+    pub fn lot(&self, code: LotCode) -> String {
         let lot = self.farm.lot_of(code).map(|id| self.farm.lot(id));
         lot.and_then(|lot| lot.mark.as_ref())
             .map_or_else(|| code.to_string(), ToString::to_string)
     }
 
-    pub(super) fn bed(&self, bed: &BedName<LotCode>) -> String {
+    pub fn bed(&self, bed: &BedName<LotCode>) -> String {
         match bed {
             BedName::Bin(bin) | BedName::Found { bin, .. } => bin.to_string(),
             BedName::Bed(code) => {
@@ -216,7 +216,7 @@ impl Teller<'_> {
         }
     }
 
-    pub(super) fn draw(&self, draw: &Draw<Meant>) -> String {
+    pub fn draw(&self, draw: &Draw<Meant>) -> String {
         let lot = self.lot(draw.lot);
         match draw.packs {
             Some(packs) => format!("{lot} #{packs} {}", draw.amount),
@@ -237,7 +237,7 @@ impl Teller<'_> {
         }
     }
 
-    pub(super) fn packs(&self, packs: &[PackPick<Meant>]) -> String {
+    pub fn packs(&self, packs: &[PackPick<Meant>]) -> String {
         let picks: Vec<String> = packs
             .iter()
             .map(|pick| format!("{} {}", self.lot(pick.run), pick.which))
@@ -265,7 +265,7 @@ fn marked(lot: &NewLot<Meant>) -> String {
 }
 
 /// Adds `, label value` where there is a value.
-pub(super) fn with(text: String, label: &str, value: Option<impl std::fmt::Display>) -> String {
+pub fn with(text: String, label: &str, value: Option<impl std::fmt::Display>) -> String {
     match value {
         Some(value) => format!("{text}, {label} {value}"),
         None => text,

@@ -3,12 +3,13 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Draw, Entry, Event, Farm, LotCode, Meant, Moment, Recording, Settings};
+use crate::farm::{
+    Draw, Entry, Event, Farm, LotCode, Meant, Moment, Quantity, Recording, Settings, Unit,
+};
 use crate::trace::{Level, highest_with};
 
 use super::alert::alerts_at;
-use super::phrase::at;
-use super::tonnage::weight;
+use crate::farm::phrase::at;
 
 /// Returns the words about entries just recorded, a line each.
 pub fn words(recording: &Recording, settings: &Settings, now: Moment) -> Vec<String> {
@@ -61,6 +62,16 @@ fn tonnage(farm: &Farm, entries: &[Entry], settings: &Settings) -> Vec<String> {
         }
     }
     told.into_values().collect()
+}
+
+/// Writes a weight as people do of loads: `7.5t`, or `240kg` below a tonne.
+pub fn weight(grams: u64) -> String {
+    const TONNE: u64 = 1_000_000;
+    if grams < TONNE {
+        return Quantity::new(grams, Unit::Grams).to_string();
+    }
+    let kilograms = format!("{}.{:03}", grams / TONNE, grams % TONNE / 1_000);
+    format!("{}t", kilograms.trim_end_matches('0').trim_end_matches('.'))
 }
 
 /// Returns the lots that an entry sells, fills into packs or gives to beds: what nobody does with a held lot.

@@ -2,12 +2,12 @@
 
 use crate::farm::{Event, HoldStep, Meant, Reach, RecallStep, Thrown};
 
-use super::phrase::{count, listed};
 use super::telling::{Teller, buyer, with};
+use crate::farm::phrase::{count, listed};
 
 impl Teller<'_> {
     /// Tells of what went out, and what was said about it.
-    pub(super) fn left(&self, event: &Event<Meant>) -> String {
+    pub fn left(&self, event: &Event<Meant>) -> String {
         match event {
             Event::Sale { packs, to, despite } => {
                 let text = format!("{} sold {}", self.packs(packs), buyer(to));
@@ -56,7 +56,7 @@ impl Teller<'_> {
     }
 
     /// Tells of holds, recalls and prints.
-    pub(super) fn care(&self, event: &Event<Meant>) -> String {
+    pub fn care(&self, event: &Event<Meant>) -> String {
         match event {
             Event::Hold { lot, step, reason } => {
                 let lot = self.lot(*lot);

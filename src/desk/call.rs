@@ -5,7 +5,7 @@ use crate::farm::{
 };
 use crate::trade::Sign;
 
-use super::find::{Wanted, found};
+use super::candidates::{Wanted, found};
 use super::half_code::HalfCode;
 use super::period::Period;
 
@@ -36,7 +36,7 @@ pub struct Candidate {
     /// The run.
     pub run: LotId,
     /// The serial, where one was heard that the run has.
-    pub serial: Option<u32>,
+    pub serial: Option<Serial>,
     /// Why it may be the one, a line each.
     pub why: Vec<String>,
 }
@@ -111,7 +111,7 @@ fn about(
         let found = found(farm, &wanted).candidates.into_iter();
         found
             .map(|found| Candidate {
-                run: found.id,
+                run: found.lot,
                 serial: found.serial,
                 why: found.why,
             })

@@ -3,7 +3,7 @@
 use crate::farm::{Farm, Fills, LotId, LotSort, Product, Settings, Tenths, Unit};
 use crate::trade::{Check, Judged, Measuring, Point, Rule, Ruling, Verdict, judge, rule};
 
-use super::phrase::count;
+use crate::farm::phrase::count;
 
 /// A run, what was found of it, and how it was judged.
 pub struct Checked<'a> {

@@ -3,8 +3,8 @@
 use crate::farm::{Entry, Event, Farm, LotId, Quantity};
 use crate::trace::{Filling, filling};
 
-use super::named::called_in_list;
-use super::phrase::count;
+use super::called::called_in_list;
+use crate::farm::phrase::count;
 
 /// Scales differ by five parts in a hundred; less than this many of what is declared is another matter.
 const LEAST_PER_CENT: i64 = 95;

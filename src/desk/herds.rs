@@ -8,7 +8,7 @@ use crate::farm::{BinCode, Farm, LotId};
 use crate::trace::{Cycle, Life, cycles};
 use crate::trade::{FEW, Past, Species, practice};
 
-use super::phrase::count;
+use crate::farm::phrase::count;
 
 /// What past cycles are gone by.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

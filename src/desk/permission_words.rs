@@ -10,8 +10,8 @@ use crate::farm::{Entry, Event, Farm, LotId, Material, Passage, Permission, Sett
 use crate::trace::Exposed;
 use crate::trade::{in_words, material, whom_to_ask};
 
-use super::named::called_in_list;
-use super::phrase::{count, listed};
+use super::called::called_in_list;
+use crate::farm::phrase::{count, listed};
 
 /// A permission is told of so many days before it ends (a choice of ours: asking again takes weeks).
 pub const SOON_DAYS: i32 = 60;

@@ -3,8 +3,8 @@
 use crate::farm::{Event, Farm, LotId, Moment};
 use crate::trace::{HeldBy, RecalledBy, flagged, held, recalled};
 
-use super::named::called;
-use super::phrase::at;
+use super::called::called;
+use crate::farm::phrase::at;
 
 /// Returns the alerts of a lot, a line each, the gravest first.
 pub fn alerts(farm: &Farm, lot: LotId) -> Vec<String> {

@@ -4,23 +4,23 @@ use jiff::civil::Date;
 
 use crate::farm::{Event, Farm, Fate, Lot, Moment, SaleTo, Word};
 
-use super::find::Wanted;
+use super::candidates::Wanted;
 use super::period::Near;
-use super::phrase::{at, count};
 use super::telling::buyer;
+use crate::farm::phrase::{at, count};
 
 /// A sale that may be the one.
-pub(super) struct SaleFit {
+pub struct SaleFit {
     /// Whether the place fits.
-    pub(super) place: bool,
+    pub place: bool,
     /// How near the time is, where one was asked for and it is near.
-    pub(super) near: Option<Near>,
+    pub near: Option<Near>,
     /// The sale, in words.
-    pub(super) reason: String,
+    pub reason: String,
 }
 
 /// Returns the sale of a run that fits best the place and the time asked for.
-pub(super) fn best_sale(farm: &Farm, wanted: &Wanted, lot: &Lot) -> Option<SaleFit> {
+pub fn best_sale(farm: &Farm, wanted: &Wanted, lot: &Lot) -> Option<SaleFit> {
     let lines = lot.shelf.as_ref()?.lines().iter();
     let sold = lines.filter(|line| line.fate == Fate::Sold);
     let fits = sold.filter_map(|line| {
