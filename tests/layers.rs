@@ -15,9 +15,15 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("papers", &["farm", "trace", "trade", "label"]),
     ("site", &["farm", "trace", "trade", "label"]),
     (
+        "serve",
+        &[
+            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "site",
+        ],
+    ),
+    (
         "cli",
         &[
-            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "papers", "site",
+            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "papers", "site", "serve",
         ],
     ),
 ];
@@ -33,10 +39,11 @@ const HOMES: &[(&str, &[&str])] = &[
             "label/pdf.rs",
             "label/subset.rs",
             "site/policy.rs",
+            "serve/",
             "cli/",
         ],
     ),
-    ("getrandom", &["cli/", "diary/"]),
+    ("getrandom", &["cli/", "diary/", "serve/"]),
     ("csv", &["sheets/"]),
     ("encoding_rs", &["sheets/"]),
     ("printpdf", &["label/subset.rs"]),
@@ -71,13 +78,21 @@ const HOMES: &[(&str, &[&str])] = &[
     ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
-    ("askama", &["site/"]),
+    ("askama", &["site/", "serve/"]),
+    ("axum", &["serve/"]),
+    ("axum_extra", &["serve/"]),
+    ("axum_server", &["serve/"]),
+    ("argon2", &["serve/"]),
+    ("tower_http", &["serve/"]),
+    ("tokio", &["serve/"]),
+    ("rustls", &["serve/"]),
+    ("arc_swap", &["serve/"]),
     ("clap", &["cli/"]),
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
-    ("toml", &["cli/", "label/"]),
+    ("toml", &["cli/", "label/", "serve/"]),
     ("statrs", &["trace/", "trade/"]),
-    ("serde", &["cli/", "label/", "diary/"]),
+    ("serde", &["cli/", "label/", "diary/", "serve/"]),
 ];
 
 /// What only the terminal may touch.

@@ -1,10 +1,12 @@
 //! Turns every error into what a person is told: kind, text, hints and exit code. The only place that does.
 
 use std::error::Error;
+use std::net::SocketAddr;
 use std::process::ExitCode;
 
 use crate::desk::{Lost, Unsaid};
 use crate::diary::DiaryError;
+use crate::serve::ServeError;
 
 use super::voice;
 
@@ -158,6 +160,32 @@ impl From<DiaryError> for Failure {
             DiaryError::Damaged { .. } => failure
                 .of_the_diary()
                 .hint("look through all of it with `castlot verify`"),
+        }
+    }
+}
+
+impl From<ServeError> for Failure {
+    fn from(error: ServeError) -> Self {
+        let told = Self::refused(with_sources(&error));
+        match error {
+            ServeError::Diary { source } => Self::from(source),
+            ServeError::Settings { lines } => Self::refused_for(lines),
+            ServeError::Taken { at } => {
+                let next = SocketAddr::new(at.ip(), at.port().checked_add(1).unwrap_or(8080));
+                told.hint(format!(
+                    "end the other one, or take another port: `castlot serve --at {next}`"
+                ))
+            }
+            ServeError::NotHere { .. } => told.hint(
+                "name an address that this computer has, and a port from 1024 up; for this computer alone, leave `--at` out",
+            ),
+            ServeError::NoCertificate { .. } | ServeError::NoKey { .. } => told.hint(
+                "a file in PEM has a line with `-----BEGIN` in it; the certificate goes to `--cert`, its private key to `--key`",
+            ),
+            ServeError::Unread { .. }
+            | ServeError::Mismatch { .. }
+            | ServeError::Phones { .. }
+            | ServeError::System { .. } => told,
         }
     }
 }

@@ -8,7 +8,6 @@ mod bed;
 mod bed_life;
 mod bed_life_page;
 mod bed_list;
-mod bed_look;
 mod beds;
 mod blend;
 mod call_page;
@@ -99,6 +98,7 @@ mod scan;
 mod scan_line;
 mod sell;
 mod sell_told;
+mod serve;
 mod settings_file;
 mod settings_fills;
 mod settings_label;
@@ -193,6 +193,7 @@ enum Command {
     Paper(paper::Args),
     Drill(drill::Args),
     Publish(publish::Args),
+    Serve(serve::Args),
     Recall(recall::Args),
     Balance(balance::Args),
     Tonnage(tonnage::Args),
@@ -234,6 +235,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Paper(args) => paper::run(&shed, args),
         Command::Drill(args) => drill::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
+        Command::Serve(args) => serve::run(&shed, args),
         Command::Suspects(args) => suspects::run(&shed, args),
         Command::Recall(args) => recall::run(&shed, args),
         Command::Balance(args) => balance::run(&shed, args),

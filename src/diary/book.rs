@@ -49,6 +49,22 @@ impl Book {
         Ok(Farm::of(self.entries()?))
     }
 
+    /// Returns the farm that the entries add up to, and the seal of just those entries.
+    pub fn sealed_farm(&self) -> Result<(Farm, Seal), DiaryError> {
+        let tx = self.conn.unchecked_transaction()?;
+        let words = Words::read(&tx)?;
+        let seal = last_seal(&tx)?;
+        let lines = read::read(&tx, &self.path, &words, Care::Read)?;
+        Ok((Farm::of(lines.entries), seal))
+    }
+
+    /// Returns a number that is another one whenever the file was written to since, by anything but this book.
+    pub fn writes_elsewhere(&self) -> Result<i64, DiaryError> {
+        Ok(self
+            .conn
+            .query_row("PRAGMA data_version", [], |row| row.get(0))?)
+    }
+
     /// Returns all entries by number.
     pub fn entries(&self) -> Result<Vec<Entry>, DiaryError> {
         let tx = self.conn.unchecked_transaction()?;

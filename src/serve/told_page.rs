@@ -15,9 +15,8 @@ pub struct ToldPage<'a> {
     worker: &'a Worker,
     head: String,
     lines: Vec<ToldLine>,
-    /// Whether it had come before.
-    before: bool,
     warnings: Vec<String>,
+    then: Vec<String>,
     back: Option<Back>,
     bin: Option<String>,
     next: Option<String>,
@@ -43,8 +42,8 @@ pub struct Told<'a> {
     pub entries: &'a [EntryNumber],
     /// What is to be said beside them.
     pub warnings: Vec<String>,
-    /// Whether the form had come before.
-    pub before: bool,
+    /// What comes of it.
+    pub then: Vec<String>,
     /// The bin it was of.
     pub bin: Option<String>,
     /// The bin that is next on the round.
@@ -80,8 +79,8 @@ impl<'a> ToldPage<'a> {
             worker,
             head,
             lines,
-            before: told_of.before,
             warnings: told_of.warnings,
+            then: told_of.then,
             back,
             next: told_of.next.filter(|next| told_of.bin.as_ref() != Some(next)),
             bin: told_of.bin,
@@ -95,7 +94,6 @@ impl<'a> ToldPage<'a> {
 pub struct RefusedPage {
     frame: Frame,
     words: Vec<String>,
-    hints: Vec<String>,
     bin: Option<String>,
 }
 
@@ -103,15 +101,13 @@ impl RefusedPage {
     /// Says why nothing was recorded.
     pub fn of(
         name: &str,
-        words: Vec<String>,
-        hints: Vec<String>,
+        words: &[String],
         bin: Option<String>,
         worker: &Worker,
     ) -> Self {
         Self {
             frame: worker.frame(name, "Not recorded"),
             words: words.iter().map(|line| sentence(line)).collect(),
-            hints,
             bin,
         }
     }

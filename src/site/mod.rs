@@ -5,6 +5,7 @@
 
 mod banner;
 mod breaking;
+mod counter;
 mod door_page;
 mod drawing;
 mod facts;
@@ -32,6 +33,7 @@ mod well_formed;
 
 mod wording;
 
+pub use counter::{Counter, Sought, Stock};
 pub use policy::policy;
 pub use publish::{Press, publish};
 

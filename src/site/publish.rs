@@ -51,7 +51,7 @@ pub struct Press<'a> {
     farm: &'a Farm,
     frames: Frames<'a>,
     standings: Vec<Standing>,
-    balances: Balances<'a>,
+    balances: Balances,
 }
 
 /// A page to print, or all the pages of one run's packs.
@@ -153,7 +153,7 @@ impl<'a> Press<'a> {
             farm: self.farm,
             lot: id,
             standing: &self.standings[id.index()],
-            balance: self.balances.of(id),
+            balance: self.balances.of(self.farm, id),
         };
         let path = path::lot(self.farm, id);
         let mut page = LotPage::of(subject, self.frame(&path, &title));
@@ -174,7 +174,7 @@ impl<'a> Press<'a> {
         let lot = self.farm.lot(run);
         let made = lot.shelf.as_ref().map_or(0, |shelf| shelf.made());
         let standing = &self.standings[run.index()];
-        let packs = Packs::of(self.farm, run, standing, &self.balances.of(run));
+        let packs = Packs::of(self.farm, run, standing, &self.balances.of(self.farm, run));
         let mut pages = Vec::new();
         for serial in (1..=made).filter_map(Serial::new) {
             let path = path::linked_pack(self.farm, gtin, run, serial);

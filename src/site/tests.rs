@@ -280,7 +280,7 @@ fn what_every_lot_is_made_of_is_the_same_in_one_pass_as_one_by_one() {
             if matches!(lot.sort, LotSort::Delivery(_)) {
                 continue;
             }
-            assert_eq!(all.of(id).shares, one.shares, "{}", lot.code);
+            assert_eq!(all.of(&farm, id).shares, one.shares, "{}", lot.code);
             compared += usize::from(one.shares.is_some());
         }
         assert!(compared > 2);
