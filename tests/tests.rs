@@ -24,6 +24,7 @@ mod outside;
 mod packing;
 mod packing_slips;
 mod papers;
+mod pins;
 mod printers;
 mod proof;
 mod properties;

@@ -191,7 +191,7 @@ impl From<ServeError> for Failure {
 }
 
 /// Writes an error with what it came of, unless its own text says that already.
-fn with_sources(error: &dyn Error) -> String {
+pub fn with_sources(error: &dyn Error) -> String {
     let mut text = error.to_string();
     let mut next = error.source();
     while let Some(source) = next {

@@ -72,6 +72,7 @@ mod paper_round;
 mod paper_trace_file;
 mod permissions;
 mod phrase;
+mod pin;
 mod proof;
 mod publish;
 mod reached;
@@ -211,6 +212,7 @@ enum Command {
     Fills(fills::Args),
     FillTarget(fill_target::Args),
     Permissions(permissions::Args),
+    Pin(pin::Args),
     Log(log::Args),
 }
 
@@ -253,6 +255,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),
         Command::Permissions(args) => permissions::run(&shed, args),
+        Command::Pin(args) => pin::run(&shed, args),
         Command::Log(args) => log::run(&shed, args),
     }
 }

@@ -102,12 +102,7 @@ impl Door {
     }
 
     /// Signs a phone in, if the initials and the PIN are right and may be tried.
-    pub async fn sign_in(
-        &self,
-        by: &str,
-        pin: String,
-        from: IpAddr,
-    ) -> Result<Asked, PhonesError> {
+    pub async fn sign_in(&self, by: &str, pin: String, from: IpAddr) -> Result<Asked, PhonesError> {
         let Some(place) = self.hashing.place() else {
             return Ok(Asked::Busy);
         };

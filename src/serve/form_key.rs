@@ -99,7 +99,14 @@ mod tests {
         assert!(forms[0] != forms[1] && forms[1] != forms[2]);
         assert!(!key.is_too_old(now + SignedDuration::from_hours(24 * 45)));
         assert!(key.is_too_old(now + SignedDuration::from_hours(24 * 45 + 1)));
-        for text in ["", "0", "+069048f00", &"f".repeat(42), &"0".repeat(41), &"Ä".repeat(21)] {
+        for text in [
+            "",
+            "0",
+            "+069048f00",
+            &"f".repeat(42),
+            &"0".repeat(41),
+            &"Ä".repeat(21),
+        ] {
             assert!(text.parse::<FormKey>().is_err(), "{text}");
         }
     }

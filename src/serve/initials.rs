@@ -91,12 +91,24 @@ mod tests {
     fn initials_are_short_names_in_any_case() {
         let read = |text: &str| text.parse::<Initials>();
         assert_eq!(read(" mv "), read("MV"));
-        assert_eq!(read("Zoë O'N.").map(|by| by.to_string()), Ok("Zoë O'N.".to_owned()));
+        assert_eq!(
+            read("Zoë O'N.").map(|by| by.to_string()),
+            Ok("Zoë O'N.".to_owned())
+        );
         assert_eq!(read("mv").map(|by| by.word()), Ok(Word::Said("mv".into())));
         assert_eq!(read("  "), Err(InitialsError::Length { most: 24 }));
-        assert_eq!(read(&"m".repeat(25)), Err(InitialsError::Length { most: 24 }));
-        assert_eq!(read("m\u{0}v"), Err(InitialsError::Character { found: '\0' }));
+        assert_eq!(
+            read(&"m".repeat(25)),
+            Err(InitialsError::Length { most: 24 })
+        );
+        assert_eq!(
+            read("m\u{0}v"),
+            Err(InitialsError::Character { found: '\0' })
+        );
         assert_eq!(read("<b>"), Err(InitialsError::Character { found: '<' }));
-        assert!(matches!(read("forgotten-12"), Err(InitialsError::Forgotten { .. })));
+        assert!(matches!(
+            read("forgotten-12"),
+            Err(InitialsError::Forgotten { .. })
+        ));
     }
 }

@@ -69,12 +69,7 @@ impl Lockout {
     /// Lets a PIN be tried, or says how long to wait.
     ///
     /// The try counts as wrong until `right` says otherwise, so that many at the same time do not slip through together.
-    pub fn ask(
-        &mut self,
-        name: &str,
-        from: IpAddr,
-        now: Timestamp,
-    ) -> Result<(), SignedDuration> {
+    pub fn ask(&mut self, name: &str, from: IpAddr, now: Timestamp) -> Result<(), SignedDuration> {
         self.tidy(now);
         let before = self.names.get(name).filter(|tries| tries.matter(now));
         if let Some(tries) = before {
@@ -241,9 +236,14 @@ mod tests {
         }
         assert_eq!(
             waits,
-            [0, 0, 2, 4, 8, 16, 32, 64, 128, 256, 512, 900, 900, 900, 900, 900]
+            [
+                0, 0, 2, 4, 8, 16, 32, 64, 128, 256, 512, 900, 900, 900, 900, 900
+            ]
         );
-        assert!(lockout.ask("RB", address(1), at(now)).is_ok(), "another worker does not wait");
+        assert!(
+            lockout.ask("RB", address(1), at(now)).is_ok(),
+            "another worker does not wait"
+        );
         lockout.ask("MV", address(1), at(now)).unwrap();
         lockout.right("MV");
         assert_eq!(lockout.ask("MV", address(1), at(now)), Ok(()));
@@ -257,8 +257,10 @@ mod tests {
         }
         let wait = lockout.ask("MV", address(1), at(DAY / 2)).unwrap_err();
         assert_eq!(wait, LONGEST_WAIT);
-        // Set back by more than what is remembered, it is as if they had never been.
-        assert_eq!(lockout.ask("MV", address(1), at(-DAY)), Ok(()));
+        // Set back by more than what is remembered, the tries are as if they had never been; the limits fill up as ever.
+        let wait = lockout.ask("MV", address(1), at(-DAY)).unwrap_err();
+        assert_eq!(wait, OF_AN_ADDRESS.every);
+        assert_eq!(lockout.ask("MV", address(1), at(5 - DAY)), Ok(()));
     }
 
     #[test]
@@ -272,12 +274,12 @@ mod tests {
     #[test]
     fn names_and_addresses_do_not_fill_the_memory() {
         let mut lockout = Lockout::default();
-        for n in 0..200_000_u32 {
+        for n in 0..20_000_u32 {
             let from = IpAddr::from(n.to_be_bytes());
-            let _ = lockout.ask(&n.to_string(), from, at(i64::from(n) * 10));
+            let _ = lockout.ask(&n.to_string(), from, at(i64::from(n) * 100));
         }
-        assert!(lockout.addresses.len() < 100, "{}", lockout.addresses.len());
-        assert!(lockout.names.len() < 9_000, "{}", lockout.names.len());
+        assert!(lockout.addresses.len() < 5, "{}", lockout.addresses.len());
+        assert!(lockout.names.len() < 900, "{}", lockout.names.len());
     }
 
     proptest! {

@@ -46,6 +46,8 @@ mod pins_file;
 mod plain;
 mod posted;
 mod public;
+#[cfg(test)]
+mod public_test;
 mod random;
 mod recorder;
 mod round_page;
@@ -59,8 +61,12 @@ mod shed_forms;
 mod shed_pages;
 mod sign_in;
 mod signed_in;
+#[cfg(test)]
+mod socket_test;
 mod surroundings;
 mod tapped;
+#[cfg(test)]
+mod testing;
 mod tls;
 mod today;
 mod token;

@@ -33,7 +33,9 @@ pub enum PinError {
     #[error("this PIN says the same over and over, and is one of the first that people try")]
     Repeats,
     /// It can be read as a day.
-    #[error("this PIN reads as a date, and days that matter to you are among the first that people try")]
+    #[error(
+        "this PIN reads as a date, and days that matter to you are among the first that people try"
+    )]
     Date,
 }
 
@@ -72,9 +74,7 @@ impl FromStr for Pin {
 
 /// Tells whether each digit is the one before and so many more, 0 following on 9.
 fn counts_by(digits: &[u8], step: u8) -> bool {
-    digits
-        .windows(2)
-        .all(|two| (two[0] + step) % 10 == two[1])
+    digits.windows(2).all(|two| (two[0] + step) % 10 == two[1])
 }
 
 /// Tells whether the digits are a shorter piece said more than once: 111111, 121212, 123123.
@@ -197,7 +197,7 @@ mod tests {
             ("789012", PinError::Counts),
             ("321098", PinError::Counts),
             ("250426", PinError::Date),
-            ("842504", PinError::Date),
+            ("840425", PinError::Date),
             ("042584", PinError::Date),
             ("19841201", PinError::Date),
             ("01121984", PinError::Date),
@@ -230,7 +230,10 @@ mod tests {
         assert!(hash.as_str().starts_with("$argon2id$v=19$m=19456,t=2,p=1$"));
         assert_eq!(PinHash::read(hash.as_str()), Some(hash));
         assert_eq!(PinHash::read("407193"), None);
-        assert_eq!(PinHash::read("$argon2i$v=19$m=19456,t=2,p=1$c2FsdHNhbHQ$AAAAAAAAAAAAAAAAAAAAAA"), None);
+        assert_eq!(
+            PinHash::read("$argon2i$v=19$m=19456,t=2,p=1$c2FsdHNhbHQ$AAAAAAAAAAAAAAAAAAAAAA"),
+            None
+        );
         assert_eq!(format!("{pin:?}"), "Pin(..)");
     }
 }

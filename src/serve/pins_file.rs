@@ -169,7 +169,10 @@ mod tests {
         let workers: Vec<String> = now.workers().map(ToString::to_string).collect();
         assert_eq!(workers, ["MV", "Zoë O'N"]);
         Pins::change(&phones, |pins| pins.set(initials("mv"), other.clone())).unwrap();
-        assert_eq!(file.now().unwrap().of(&initials("MV")), Some(&(initials("mv"), other)));
+        assert_eq!(
+            file.now().unwrap().of(&initials("MV")),
+            Some(&(initials("mv"), other))
+        );
         assert!(Pins::change(&phones, |pins| pins.forget(&initials("MV"))).unwrap());
         assert_eq!(file.now().unwrap().of(&initials("MV")), None);
         assert!(!Pins::change(&phones, |pins| pins.forget(&initials("MV"))).unwrap());

@@ -131,9 +131,11 @@ impl Posted {
         }
         Ok(Self {
             content: fields.content(parts.uri.path(), &by.initials),
-            age: fields.text(AGE).parse().ok().map(|seconds: u32| {
-                SignedDuration::from_secs(i64::from(seconds))
-            }),
+            age: fields
+                .text(AGE)
+                .parse()
+                .ok()
+                .map(|seconds: u32| SignedDuration::from_secs(i64::from(seconds))),
             by,
             key,
             fields,

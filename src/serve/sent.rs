@@ -225,11 +225,18 @@ fn lines_of((key, form): (&String, &Form)) -> Vec<Line> {
     std::iter::once(begun).chain(done).collect()
 }
 
-/// Returns the entries that were written at exactly an instant, where one of them is by a worker: what came of a form.
+/// Returns the entries that were written at exactly an instant by a worker, with those that castlot wrote beside them by
+/// nobody: what came of a form. A name that was forgotten since may have been theirs.
 pub fn entries_written(entries: &[Entry], written: Timestamp, by: &Word) -> Vec<EntryNumber> {
-    let of_form = || entries.iter().filter(|entry| entry.written == written);
-    let is_by = |word: &Word| word == by || word.said().is_none();
-    let is_theirs = of_form().any(|entry| entry.by.as_ref().is_some_and(is_by));
+    let is_by = |entry: &Entry| match &entry.by {
+        Some(word) => word == by || word.said().is_none(),
+        None => false,
+    };
+    let of_form = || {
+        let at_once = entries.iter().filter(|entry| entry.written == written);
+        at_once.filter(|entry| entry.by.is_none() || is_by(entry))
+    };
+    let is_theirs = of_form().any(is_by);
     let numbers = of_form().map(|entry| entry.number);
     numbers.filter(|_| is_theirs).collect()
 }

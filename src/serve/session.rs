@@ -179,7 +179,10 @@ impl Sessions {
 impl Session {
     /// Tells whether it has ended; where the clock was set back by a day and more, it has.
     fn has_ended(&self, now: Timestamp) -> bool {
-        let (age, unused) = (now.duration_since(self.since), now.duration_since(self.seen));
+        let (age, unused) = (
+            now.duration_since(self.since),
+            now.duration_since(self.seen),
+        );
         age >= LONGEST || unused >= UNUSED || age <= -SignedDuration::from_hours(24)
     }
 }
@@ -246,12 +249,18 @@ mod tests {
         sessions.sign_out(&other).unwrap();
         for days in [0, 2] {
             let mut sessions = Sessions::open(&shed.phones, day(days)).unwrap();
-            assert_eq!(sessions.who(&cookie, &shed.pins, day(days)), Some(shed.by.clone()));
+            assert_eq!(
+                sessions.who(&cookie, &shed.pins, day(days)),
+                Some(shed.by.clone())
+            );
             assert_eq!(sessions.who(&other, &shed.pins, day(days)), None);
         }
         let kept = String::from_utf8(shed.phones.read(FILE).unwrap().unwrap()).unwrap();
         assert!(kept.contains("MV") && !kept.contains(&cookie) && !kept.contains(&cookie[..16]));
-        assert_eq!(Sessions::open(&shed.phones, day(2)).unwrap().phones.len(), 1);
+        assert_eq!(
+            Sessions::open(&shed.phones, day(2)).unwrap().phones.len(),
+            1
+        );
     }
 
     #[test]
@@ -262,7 +271,10 @@ mod tests {
         assert_eq!(sessions.who(&unused, &shed.pins, day(3)), None);
         let used = sessions.sign_in(&shed.by, &shed.hash, day(0)).unwrap();
         for days in [2, 4, 6, 8, 10, 12, 13] {
-            assert!(sessions.who(&used, &shed.pins, day(days)).is_some(), "{days}");
+            assert!(
+                sessions.who(&used, &shed.pins, day(days)).is_some(),
+                "{days}"
+            );
         }
         assert_eq!(sessions.who(&used, &shed.pins, day(14)), None);
         let mut again = Sessions::open(&shed.phones, day(13)).unwrap();
@@ -288,7 +300,14 @@ mod tests {
         let mut sessions = Sessions::open(&shed.phones, day(0)).unwrap();
         let cookie = sessions.sign_in(&shed.by, &shed.hash, day(0)).unwrap();
         let kept = kept_of(&cookie);
-        for made_up in ["", "MV", &kept, &cookie[1..], &"0".repeat(64), &cookie.to_uppercase()] {
+        for made_up in [
+            "",
+            "MV",
+            &kept,
+            &cookie[1..],
+            &"0".repeat(64),
+            &cookie.to_uppercase(),
+        ] {
             if made_up != cookie {
                 assert_eq!(sessions.who(made_up, &shed.pins, day(0)), None, "{made_up}");
             }
@@ -327,8 +346,13 @@ mod tests {
     #[test]
     fn a_spoilt_line_is_told_and_not_passed_over() {
         let shed = shed();
-        shed.phones.replace(FILE, b"{\"out\":{\"phone\":\"0\"}}\n{\"uot\":{}}\n").unwrap();
+        shed.phones
+            .replace(FILE, b"{\"out\":{\"phone\":\"0\"}}\n{\"uot\":{}}\n")
+            .unwrap();
         let error = Sessions::open(&shed.phones, day(0)).unwrap_err();
-        assert!(matches!(error, PhonesError::Damaged { line: 2, .. }), "{error}");
+        assert!(
+            matches!(error, PhonesError::Damaged { line: 2, .. }),
+            "{error}"
+        );
     }
 }

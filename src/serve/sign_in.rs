@@ -107,10 +107,7 @@ impl SignInPage {
     }
 }
 
-async fn answer<S>(
-    State(door): State<Arc<Door>>,
-    request: Request,
-) -> Result<Response, TurnedAway>
+async fn answer<S>(State(door): State<Arc<Door>>, request: Request) -> Result<Response, TurnedAway>
 where
     Arc<Door>: FromRef<S>,
 {
@@ -122,26 +119,41 @@ where
         Ok(page)
     };
     let jar = CookieJar::from_headers(&parts.headers);
-    let token = jar.get(DOOR_COOKIE).map(|cookie| FormToken::of(cookie.value()));
+    let token = jar
+        .get(DOOR_COOKIE)
+        .map(|cookie| FormToken::of(cookie.value()));
     if !token.is_some_and(|token| fields.are_ours(&parts, &token)) {
         let words = "That page was too old, or its cookie was not kept. Please sign in once more.";
         return Ok(page(words.to_owned())?.respond(StatusCode::FORBIDDEN));
     }
     let pin = fields.text("pin").to_owned();
-    match door.sign_in(fields.text("by"), pin, address_of(&parts)).await? {
+    match door
+        .sign_in(fields.text("by"), pin, address_of(&parts))
+        .await?
+    {
         Asked::In(cookie) => Ok(signed_in(&door, &way, cookie)),
         Asked::Wrong => {
             let words = "These initials and this PIN do not go together.";
             Ok(page(words.to_owned())?.respond(StatusCode::FORBIDDEN))
         }
         Asked::Wait(wait) => {
-            let words = format!("There were wrong tries before. Please wait {}, and sign in then.", in_words(wait));
-            Ok(wait_a_while(page(words)?.respond(StatusCode::TOO_MANY_REQUESTS), wait))
+            let words = format!(
+                "There were wrong tries before. Please wait {}, and sign in then.",
+                in_words(wait)
+            );
+            Ok(wait_a_while(
+                page(words)?.respond(StatusCode::TOO_MANY_REQUESTS),
+                wait,
+            ))
         }
         Asked::Busy => {
-            let words = "Too many are signing in at this moment. Please try again in a few seconds.";
+            let words =
+                "Too many are signing in at this moment. Please try again in a few seconds.";
             let wait = SignedDuration::from_secs(5);
-            Ok(wait_a_while(page(words.to_owned())?.respond(StatusCode::SERVICE_UNAVAILABLE), wait))
+            Ok(wait_a_while(
+                page(words.to_owned())?.respond(StatusCode::SERVICE_UNAVAILABLE),
+                wait,
+            ))
         }
     }
 }

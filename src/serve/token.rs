@@ -70,7 +70,11 @@ mod tests {
         assert!(!token.is(FormToken::of("b").as_str()));
         assert!(!token.is("") && !token.is(&token.as_str()[1..]));
         assert!(!token.is(&format!("{}0", token.as_str())));
-        assert_ne!(token.as_str(), random::digest(&[b"a"]), "nor what is kept of it");
+        assert_ne!(
+            token.as_str(),
+            random::digest(&[b"a"]),
+            "nor what is kept of it"
+        );
     }
 
     #[test]
@@ -85,14 +89,25 @@ mod tests {
         let host = ("host", "192.168.1.20:8080");
         assert!(from(&[host]));
         assert!(from(&[host, ("origin", "null")]));
-        assert!(from(&[host, ("origin", "http://192.168.1.20:8080"), ("sec-fetch-site", "same-origin")]));
-        assert!(from(&[("host", "Shed.Example"), ("origin", "https://shed.example")]));
+        assert!(from(&[
+            host,
+            ("origin", "http://192.168.1.20:8080"),
+            ("sec-fetch-site", "same-origin")
+        ]));
+        assert!(from(&[
+            ("host", "Shed.Example"),
+            ("origin", "https://shed.example")
+        ]));
         assert!(!from(&[host, ("origin", "http://192.168.1.20")]));
         assert!(!from(&[host, ("origin", "http://evil.example")]));
         assert!(!from(&[host, ("origin", "192.168.1.20:8080")]));
         assert!(!from(&[("origin", "http://192.168.1.20:8080")]));
         assert!(!from(&[host, ("sec-fetch-site", "cross-site")]));
         assert!(!from(&[host, ("sec-fetch-site", "same-site")]));
-        assert!(!from(&[host, ("origin", "null"), ("sec-fetch-site", "cross-site")]));
+        assert!(!from(&[
+            host,
+            ("origin", "null"),
+            ("sec-fetch-site", "cross-site")
+        ]));
     }
 }

@@ -55,15 +55,22 @@ impl TurnedAway {
             Some(theirs) => format!(
                 "It was filled in by {theirs}, and {who} is signed in on this phone. Nothing was recorded; it can be sent when {theirs} has signed in."
             ),
-            None => "It does not say who filled it in. Nothing was recorded; open the page again.".to_owned(),
+            None => "It does not say who filled it in. Nothing was recorded; open the page again."
+                .to_owned(),
         };
-        Self::words(StatusCode::UNAUTHORIZED, "This form is somebody else's", words)
+        Self::words(
+            StatusCode::UNAUTHORIZED,
+            "This form is somebody else's",
+            words,
+        )
     }
 
     /// Tells that a form could not be read.
     pub(super) fn unread(status: StatusCode) -> Self {
         let words = match status {
-            StatusCode::PAYLOAD_TOO_LARGE => "It is longer than any form of castlot's. Nothing was recorded.",
+            StatusCode::PAYLOAD_TOO_LARGE => {
+                "It is longer than any form of castlot's. Nothing was recorded."
+            }
             _ => "It is not a form of castlot's. Nothing was recorded.",
         };
         Self::words(status, "This form cannot be read", words.to_owned())
@@ -87,13 +94,19 @@ impl From<PhonesError> for TurnedAway {
         // Paths of the computer are nobody's business; whoever runs the server finds the same by starting it again.
         let words = match error {
             PhonesError::Io { .. } | PhonesError::InUse { .. } => "a file could not be used",
-            PhonesError::Damaged { .. } | PhonesError::NotPins { .. } => "a file is not as castlot wrote it",
-            PhonesError::NoRandom { .. } | PhonesError::Hash { .. } => "the computer could not work it out",
+            PhonesError::Damaged { .. } | PhonesError::NotPins { .. } => {
+                "a file is not as castlot wrote it"
+            }
+            PhonesError::NoRandom { .. } | PhonesError::Hash { .. } => {
+                "the computer could not work it out"
+            }
         };
         Self::words(
             StatusCode::INTERNAL_SERVER_ERROR,
             "castlot cannot tell who is signed in",
-            format!("In the farm's folder `phones`, {words}. Nothing was recorded; tell whoever looks after castlot."),
+            format!(
+                "In the farm's folder `phones`, {words}. Nothing was recorded; tell whoever looks after castlot."
+            ),
         )
     }
 }

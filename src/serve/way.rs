@@ -35,7 +35,13 @@ mod tests {
 
     #[test]
     fn a_sign_in_leads_to_this_server_alone() {
-        for way in ["/BIN/A07", "/RACK/R1", "/shed/find?q=15-02", "/", "/P26115-07-S?0012"] {
+        for way in [
+            "/BIN/A07",
+            "/RACK/R1",
+            "/shed/find?q=15-02",
+            "/",
+            "/P26115-07-S?0012",
+        ] {
             assert_eq!(Way::of(way).as_str(), way);
         }
         for way in [
