@@ -17,7 +17,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     (
         "serve",
         &[
-            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "site",
+            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "site", "papers",
         ],
     ),
     (

@@ -8,10 +8,9 @@ use crate::trace::{Balance, Start, back};
 use crate::trade::{NO_SUBSTITUTE, handled_like};
 
 use super::banner::{Banner, status};
-use super::drawing::{Drawing, WIDTH};
+use super::drawing::Drawing;
 use super::facts::{Test, known, tests};
 use super::frame::{Frame, Known};
-use super::lineage::lineage;
 use super::sources::Sources;
 use super::standing::Standing;
 use super::wording;
@@ -31,7 +30,6 @@ pub struct LotPage<'a> {
     sources: Sources,
     beds: Beds,
     drawing: Option<Drawing>,
-    width: i32,
     tests: Vec<Test>,
     advice: Option<Advice>,
     cautions: Vec<Heeded>,
@@ -92,8 +90,7 @@ impl<'a> LotPage<'a> {
             known: known(farm, id),
             beds: beds(farm, &sources.beds),
             sources,
-            drawing: Drawing::of(&lineage(farm, id, &reached)),
-            width: WIDTH,
+            drawing: Drawing::of(farm, id, &reached),
             tests: tests(farm, id),
             advice: advice(lot.sort, &words_of(farm, id, frame.settings)),
             cautions: cautions(farm, id, frame.settings),

@@ -4,7 +4,6 @@
 //! (no script, no font, no picture from elsewhere); and to give the same bytes for the same farm. It writes no file.
 
 mod banner;
-mod breaking;
 mod counter;
 mod door_page;
 mod drawing;
@@ -12,16 +11,20 @@ mod facts;
 #[cfg(test)]
 mod fixture;
 mod frame;
+mod gutter;
 mod in_words;
+mod kind;
 mod lineage;
 mod lot_page;
 #[cfg(test)]
 mod makings;
+mod opened;
 mod pack_page;
 mod path;
 mod policy;
 mod publish;
 mod shed_page;
+mod sketch;
 mod sources;
 mod standing;
 #[cfg(test)]
@@ -29,13 +32,15 @@ mod tests;
 #[cfg(test)]
 mod told;
 #[cfg(test)]
+mod way_test;
+#[cfg(test)]
 mod well_formed;
 
 mod wording;
 
 pub use counter::{Counter, Sought, Stock};
 pub use policy::policy;
-pub use publish::{Press, publish};
+pub use publish::{Job, Press, publish};
 
 /// Why the pages could not be made.
 #[derive(Debug, thiserror::Error)]

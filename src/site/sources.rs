@@ -9,6 +9,8 @@ use super::wording;
 
 /// How many codes a line lists before it says how many more there are.
 const CODES: usize = 12;
+/// With more deliveries than this, a list only counts them; the rows of the lineage name them.
+const NAMED: usize = 60;
 /// How many months a list names before the earliest are put together.
 const MONTHS: usize = 15;
 /// How many kinds a list names before the rest are put together.
@@ -50,10 +52,12 @@ pub struct Month {
     pub name: String,
     /// Their share together, where it can be told.
     pub share: Option<f64>,
-    /// Their codes, the first few.
+    /// Their codes, the latest few.
     pub codes: Vec<String>,
     /// How many more.
     pub more: usize,
+    /// How many they are.
+    pub count: usize,
 }
 
 impl Sources {
@@ -71,12 +75,13 @@ impl Sources {
         let of_bed =
             |r: &&Reached| farm.lot(r.lot).sort == LotSort::Bed && r.relation != Relation::Carried;
         let beds: Vec<&Reached> = reached.iter().filter(of_bed).collect();
+        let shown = if parts.len() > NAMED { 0 } else { CODES };
         Self {
             guessed: parts.iter().any(|r| r.basis != Basis::Weighed),
             told: shares.is_some(),
-            parts: kinds(farm, &parts, &share),
-            live: kinds(farm, &live, &|_| None),
-            carried: kinds(farm, &carried, &|_| None),
+            parts: kinds(farm, &parts, (&share, shown)),
+            live: kinds(farm, &live, (&|_| None, 0)),
+            carried: kinds(farm, &carried, (&|_| None, 0)),
             beds: nearest(&beds),
         }
     }
@@ -99,7 +104,10 @@ fn nearest(beds: &[&Reached]) -> Vec<LotId> {
     same.map(|r| r.lot).collect()
 }
 
-fn kinds(farm: &Farm, reached: &[&Reached], share: &dyn Fn(LotId) -> Option<f64>) -> Vec<Kind> {
+/// The share of a delivery, and how many codes of a month are shown.
+type Shown<'s> = (&'s dyn Fn(LotId) -> Option<f64>, usize);
+
+fn kinds(farm: &Farm, reached: &[&Reached], shown: Shown<'_>) -> Vec<Kind> {
     let mut by_kind: BTreeMap<(DeliveryKind, String), Vec<LotId>> = BTreeMap::new();
     for r in reached {
         if let LotSort::Delivery(kind) = farm.lot(r.lot).sort {
@@ -109,7 +117,7 @@ fn kinds(farm: &Farm, reached: &[&Reached], share: &dyn Fn(LotId) -> Option<f64>
     }
     let mut kinds: Vec<Kind> = by_kind
         .into_iter()
-        .map(|((_, what), lots)| Kind::of(farm, what, &lots, share))
+        .map(|((_, what), lots)| Kind::of(farm, what, &lots, shown))
         .collect();
     // Shares are finite, so the order is total; equal ones keep the order of kinds.
     kinds.sort_by(|a, b| {
@@ -129,7 +137,7 @@ fn sum(shares: impl Iterator<Item = Option<f64>>) -> Option<f64> {
 
 impl Kind {
     /// Makes a kind of lots in the order of time.
-    fn of(farm: &Farm, what: String, lots: &[LotId], share: &dyn Fn(LotId) -> Option<f64>) -> Self {
+    fn of(farm: &Farm, what: String, lots: &[LotId], shown: Shown<'_>) -> Self {
         let month = |lot: &LotId| {
             let day = farm.lot(*lot).when.day();
             (day.year(), day.month())
@@ -143,8 +151,8 @@ impl Kind {
         let months = early.into_iter().chain(late);
         Self {
             what,
-            share: sum(lots.iter().map(|lot| share(*lot))),
-            months: months.map(|same| Month::of(farm, same, share)).collect(),
+            share: sum(lots.iter().map(|lot| shown.0(*lot))),
+            months: months.map(|same| Month::of(farm, same, shown)).collect(),
             count: lots.len(),
             span: span(farm, lots),
         }
@@ -182,13 +190,14 @@ fn span(farm: &Farm, lots: &[LotId]) -> String {
 }
 
 impl Month {
-    fn of(farm: &Farm, lots: &[LotId], share: &dyn Fn(LotId) -> Option<f64>) -> Self {
-        let codes = lots.iter().rev().take(CODES).rev();
+    fn of(farm: &Farm, lots: &[LotId], (share, shown): Shown<'_>) -> Self {
+        let codes = lots.iter().rev().take(shown).rev();
         Self {
             name: span(farm, lots),
             share: sum(lots.iter().map(|lot| share(*lot))),
             codes: codes.map(|lot| farm.lot(*lot).code.to_string()).collect(),
-            more: lots.len().saturating_sub(CODES),
+            more: lots.len().saturating_sub(shown),
+            count: lots.len(),
         }
     }
 

@@ -172,7 +172,12 @@ fn pages_are_well_formed_with_one_heading_and_the_others_in_order() {
         assert_eq!(text.matches("<h1").count(), 1, "{path}");
         let first = text.find("<h1").zip(text.find("<h2"));
         assert!(first.is_none_or(|(h1, h2)| h1 < h2), "{path}");
-        assert!(!text.contains("<h3"), "{path}");
+        let third = text.find("<h3");
+        assert!(
+            third.is_none_or(|third| first.is_some_and(|(_, h2)| h2 < third)),
+            "{path}"
+        );
+        assert!(!text.contains("<h4"), "{path}");
         for landmark in ["<header", "<main", "<footer", "<html lang=\"en\">"] {
             assert_eq!(text.matches(landmark).count(), 1, "{path}: {landmark}");
         }
@@ -233,23 +238,6 @@ fn a_page_stays_small_and_its_drawing_short_with_more_than_200_lots_behind_it() 
     assert!(run.len() < 60_000, "{}", run.len());
     assert!(run.matches("<circle").count() <= 25);
     assert!(all.values().all(|text| text.len() < 60_000));
-}
-
-#[test]
-fn no_line_of_a_drawing_leaves_it_to_the_right() {
-    for (path, text) in pages(&long_farm()).into_iter().chain(pages(&troubled())) {
-        for drawn in text.split("<text ").skip(1) {
-            let x: i32 = attributes(&format!(" {drawn}"), "x")[0]
-                .parse()
-                .expect("a number");
-            let said = drawn.split(['>', '<']).nth(1).unwrap_or_default();
-            let said = said.replace("&#60;", "<").replace("&#62;", ">");
-            assert!(
-                x + 7 * said.chars().count() as i32 <= 340 + 14,
-                "{said} in {path}"
-            );
-        }
-    }
 }
 
 #[test]

@@ -4,66 +4,13 @@ use jiff::civil::Date;
 
 pub use crate::farm::phrase::count;
 use crate::farm::phrase::{self, month_name};
-use crate::farm::{
-    Amount, BatchKind, DeliveryKind, Event, Farm, LotId, LotSort, PackKind, Quantity, Unit,
-};
+use crate::farm::{Farm, LotId, LotSort, PackKind, Quantity, Unit};
 
-/// Returns what a lot is, in words that name nobody: for a delivery its kind with the animal or the species.
-///
-/// A delivery's own name is the grower's, and may name a person; it is never used.
+use super::kind::Kind;
+
+/// Returns what a lot is, in words that name nobody.
 pub fn what(farm: &Farm, lot: LotId) -> String {
-    match farm.lot(lot).sort {
-        LotSort::Delivery(kind) => delivery(farm, lot, kind),
-        LotSort::Bed => "Worm bed".to_owned(),
-        LotSort::Batch(kind) => batch(kind, is_blend(farm, lot)).to_owned(),
-        LotSort::Run(_) => farm
-            .product(lot)
-            .map_or_else(|| "Packs".to_owned(), |product| product.name.to_string()),
-    }
-}
-
-fn delivery(farm: &Farm, lot: LotId, kind: DeliveryKind) -> String {
-    let facts = farm.delivery(lot);
-    let animal = facts.and_then(|facts| facts.animal.as_deref());
-    let species = facts.and_then(|facts| facts.species.as_deref());
-    match kind {
-        DeliveryKind::Manure => match animal {
-            Some(animal) => capital(&format!("{animal} manure")),
-            None => "Manure".to_owned(),
-        },
-        DeliveryKind::Feedstock => "Worm feed".to_owned(),
-        DeliveryKind::Bedding => "Bedding".to_owned(),
-        DeliveryKind::Worms => match species {
-            Some(species) => format!("Worms, {species}"),
-            None => "Worms".to_owned(),
-        },
-        DeliveryKind::Grit => "Grit".to_owned(),
-        DeliveryKind::Packing if is_counted(farm, lot) => "Bags, tubs and lids".to_owned(),
-        DeliveryKind::Packing => "Packing bedding".to_owned(),
-    }
-}
-
-fn is_counted(farm: &Farm, lot: LotId) -> bool {
-    let quantity = farm.made_amount(lot).and_then(Amount::quantity);
-    quantity.is_some_and(|quantity| quantity.unit() == Unit::Pieces)
-}
-
-fn is_blend(farm: &Farm, lot: LotId) -> bool {
-    matches!(farm.making(lot), Event::Blend { .. })
-}
-
-fn batch(kind: BatchKind, blended: bool) -> &'static str {
-    match (kind, blended) {
-        (BatchKind::Castings, false) => "Sieved castings",
-        (BatchKind::Castings, true) => "Blended castings",
-        (BatchKind::Worms, _) => "Worms taken out",
-        (BatchKind::Cocoons, _) => "Cocoons set aside",
-        (BatchKind::Overs, _) => "Overs from the sieve",
-        (BatchKind::Liquid, false) => "Liquid drawn off",
-        (BatchKind::Liquid, true) => "Liquid in the barrel",
-        (BatchKind::Feed, _) => "Mixed feed",
-        (BatchKind::Bedding, _) => "Prepared bedding",
-    }
+    Kind::of(farm, lot).to_string()
 }
 
 /// Returns what sort of lot it is, for the line over a page's heading.
