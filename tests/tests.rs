@@ -37,6 +37,7 @@ mod rounds;
 mod same_bytes;
 mod season;
 mod selling;
+mod serving;
 mod shed_views;
 mod sheets;
 mod standards;

@@ -28,7 +28,8 @@ pub fn complete(mut response: Response) -> Response {
     let headers = response.headers_mut();
     usually(headers, CONTENT_SECURITY_POLICY, SHED);
     usually(headers, X_CONTENT_TYPE_OPTIONS, "nosniff");
-    usually(headers, REFERRER_POLICY, "no-referrer");
+    // Not `no-referrer`: under it a browser sends a form with the origin `null`, and the form would be turned away.
+    usually(headers, REFERRER_POLICY, "same-origin");
     usually(headers, CACHE_CONTROL, "no-store");
     usually(
         headers,

@@ -6,6 +6,7 @@ use axum::body::Bytes;
 use axum::extract::State;
 use axum::http::header::{
     CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, ETAG, IF_NONE_MATCH, LOCATION,
+    REFERRER_POLICY,
 };
 use axum::http::{HeaderMap, HeaderValue, StatusCode, Uri};
 use axum::response::{IntoResponse, Response};
@@ -130,5 +131,6 @@ fn public(mut response: Response) -> Response {
     let headers = response.headers_mut();
     headers.insert(CONTENT_SECURITY_POLICY, public_policy());
     headers.insert(CACHE_CONTROL, HeaderValue::from_static("no-cache"));
+    headers.insert(REFERRER_POLICY, HeaderValue::from_static("no-referrer"));
     response
 }

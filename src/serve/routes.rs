@@ -16,8 +16,6 @@ use super::{public, shed_files, shed_forms, shed_pages, sign_in};
 pub struct Serving {
     /// The farm.
     pub live: Arc<Live>,
-    /// Whether what is sent is encrypted.
-    pub is_encrypted: bool,
     /// What is behind the sign-in.
     pub shed: Shed,
 }

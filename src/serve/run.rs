@@ -46,11 +46,7 @@ pub fn run(surroundings: Surroundings, options: &Options) -> Result<(), ServeErr
         let handle = Handle::new();
         tokio::spawn(end(handle.clone(), note));
         tokio::spawn(Arc::clone(&live).watch());
-        let serving = Arc::new(Serving {
-            live,
-            is_encrypted: certificate.is_some(),
-            shed,
-        });
+        let serving = Arc::new(Serving { live, shed });
         serve(Doors::of(listener, handle, certificate), routes(serving)).await
     })?;
     Ok(())

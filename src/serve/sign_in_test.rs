@@ -13,6 +13,7 @@ use jiff::Timestamp;
 use tower::ServiceExt;
 
 use super::*;
+use crate::serve::limits::limited;
 use crate::serve::{Clock, DoorOptions, Once, Phones, Pin, PinHash, Pins, Posted};
 
 /// A shed with a door, and two workers who have a PIN.
@@ -54,7 +55,7 @@ fn router(door: &Arc<Door>) -> Router {
     let routes = routes()
         .route("/BIN/A07", get(bin))
         .route("/shed/fed", post(fed));
-    routes.with_state(Arc::clone(door))
+    limited(routes.with_state(Arc::clone(door)))
 }
 
 /// A page behind the sign-in: who, their token, and the key of a form.
@@ -248,6 +249,13 @@ async fn a_worker_signs_in_comes_back_to_where_they_were_and_signs_out() {
         asked.page
     );
     assert_eq!(asked.header("cache-control"), "no-store");
+    // Under `no-referrer` the form would come back with the origin `null`, and be turned away.
+    assert_eq!(asked.header("referrer-policy"), "same-origin");
+    assert!(
+        asked
+            .header("content-security-policy")
+            .contains("form-action 'self'")
+    );
     let fields = [
         ("token", &*asked.field("token")),
         ("to", "/BIN/A07"),

@@ -9,7 +9,7 @@ mod door_page;
 mod drawing;
 mod facts;
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;
 mod frame;
 mod gutter;
 mod in_words;
@@ -17,7 +17,7 @@ mod kind;
 mod lineage;
 mod lot_page;
 #[cfg(test)]
-mod makings;
+pub(crate) mod makings;
 mod opened;
 mod pack_page;
 mod path;
