@@ -59,6 +59,8 @@ mod shed;
 mod shed_files;
 mod shed_forms;
 mod shed_pages;
+#[cfg(test)]
+mod shed_test;
 mod sign_in;
 mod signed_in;
 #[cfg(test)]

@@ -187,19 +187,15 @@
       sentUnseen += 1;
       return;
     }
-    const card = place.closest("[data-stop]");
-    const made = document.importNode(answer, true);
-    place.replaceWith(made);
-    if (card && item.to.endsWith("/shed/taken-back")) {
-      card.removeAttribute("data-done");
-    }
-    progress();
+    if (item.to.endsWith("/shed/taken-back")) undone(place);
+    place.replaceWith(document.importNode(answer, true));
   }
 
   function refused(item) {
     const place = spot(item);
     if (!place) return;
     const form = place.form;
+    undone(place);
     place.className = "told refused";
     place.replaceChildren(part("p", item.said + ": not recorded"), part("p", item.refused));
     place.append(button("Drop it and fill it in again", () => {
@@ -208,9 +204,6 @@
       const key = form.elements.namedItem("key");
       key.value = anotherKey(item.key);
       place.replaceWith(form);
-      const card = form.closest("[data-stop]");
-      if (card) card.removeAttribute("data-done");
-      progress();
       show();
     }));
   }
@@ -274,6 +267,24 @@
     const card = place.closest("[data-stop]");
     if (card) card.setAttribute("data-done", "");
     progress();
+  }
+
+  function undone(place) {
+    const card = place.closest("[data-stop]");
+    if (card) card.removeAttribute("data-done");
+    progress();
+  }
+
+  // What this phone keeps is not asked for again when the page is loaded anew: a second tap would be a second feed.
+  function cover() {
+    for (const item of all()) {
+      if (item.refused || item.by !== by) continue;
+      const bed = item.fields.find(([name]) => name === "bed");
+      if (!bed || !/\/shed\/(fed|skipped|checked)$/.test(item.to)) continue;
+      for (const form of document.querySelectorAll('form[action="/shed/checked"]')) {
+        if (form.elements.namedItem("bed").value === bed[1]) placeholder(item, form);
+      }
+    }
   }
 
   function progress() {
@@ -352,6 +363,11 @@
       // Said already.
     }
   }, AGAIN_MS);
+  try {
+    cover();
+  } catch (_) {
+    // Nothing can be read here, so nothing is kept.
+  }
   progress();
   show();
   send();
