@@ -39,6 +39,7 @@ mod same_bytes;
 mod season;
 mod selling;
 mod serving;
+mod shed_views;
 mod sheets;
 mod standards;
 mod starting;

@@ -184,6 +184,7 @@ impl From<ServeError> for Failure {
             ),
             ServeError::Unread { .. }
             | ServeError::Mismatch { .. }
+            | ServeError::Phones { .. }
             | ServeError::System { .. } => told,
         }
     }

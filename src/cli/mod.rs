@@ -8,7 +8,6 @@ mod bed;
 mod bed_life;
 mod bed_life_page;
 mod bed_list;
-mod bed_look;
 mod beds;
 mod blend;
 mod call_page;

@@ -7,6 +7,7 @@
 pub mod alert;
 pub mod answer;
 pub mod awaiting;
+pub mod bed_look;
 pub mod beside;
 pub mod call;
 pub mod called;

@@ -5,6 +5,8 @@ use std::path::PathBuf;
 
 use crate::diary::DiaryError;
 
+use super::phones::PhonesError;
+
 /// Why the farm's pages could not be served.
 #[derive(Debug, thiserror::Error)]
 pub enum ServeError {
@@ -58,6 +60,12 @@ pub enum ServeError {
         /// Why not.
         source: DiaryError,
     },
+    /// What is kept of PINs and phones could not be read.
+    #[error("{source}")]
+    Phones {
+        /// Why not.
+        source: PhonesError,
+    },
     /// castlot.toml could not be read.
     #[error("{}", .lines.join("; "))]
     Settings {
@@ -75,6 +83,12 @@ pub enum ServeError {
 impl From<DiaryError> for ServeError {
     fn from(source: DiaryError) -> Self {
         Self::Diary { source }
+    }
+}
+
+impl From<PhonesError> for ServeError {
+    fn from(source: PhonesError) -> Self {
+        Self::Phones { source }
     }
 }
 

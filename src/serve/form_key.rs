@@ -42,6 +42,16 @@ impl FormKey {
         Ok(text.parse().expect("it is written as it is read"))
     }
 
+    /// Returns the key of one form of a page that has many, given what tells the form from the page's others.
+    pub fn of_form(&self, form: &str) -> Self {
+        let digest = random::digest(&[self.text.as_bytes(), form.as_bytes()]);
+        let text = format!("{}{}", &self.text[..SECONDS], &digest[..RANDOM]);
+        Self {
+            text,
+            shown: self.shown,
+        }
+    }
+
     /// Tells whether the form was shown so long ago that nobody would know any more whether it was recorded.
     pub fn is_too_old(&self, now: Timestamp) -> bool {
         now.duration_since(self.shown) > SignedDuration::from_hours(24 * MOST_DAYS)
@@ -84,6 +94,9 @@ mod tests {
         let key = FormKey::new(now).unwrap();
         assert_eq!(key.to_string().parse(), Ok(key.clone()));
         assert_ne!(key, FormKey::new(now).unwrap());
+        let forms = [key.of_form("A07"), key.of_form("A08"), key.clone()];
+        assert!(forms.iter().all(|one| one.to_string().parse() == Ok(one.clone())));
+        assert!(forms[0] != forms[1] && forms[1] != forms[2]);
         assert!(!key.is_too_old(now + SignedDuration::from_hours(24 * 45)));
         assert!(key.is_too_old(now + SignedDuration::from_hours(24 * 45 + 1)));
         for text in [

@@ -31,6 +31,10 @@ pub async fn page(State(serving): State<Arc<Serving>>, uri: Uri, headers: Header
     let asked = Asked::of(uri.path(), uri.query(), &bases);
     let depth = asked.as_ref().map_or(0, Asked::depth).min(DEEPEST);
     let named = asked.and_then(|asked| Some((asked.names()?, asked)));
+    if let Some((address @ (Address::Bin(_) | Address::Rack(_)), _)) = &named {
+        // The shed's view is behind the sign-in, and has one address.
+        return elsewhere(&format!("/{address}"));
+    }
     let found =
         named.and_then(|(address, asked)| Some((sought(&snapshot, &address)?, address, asked)));
     let (sought, status) = match found {
@@ -61,7 +65,6 @@ fn sought(snapshot: &Snapshot, address: &Address) -> Option<Sought> {
             let run = lot(code).filter(|run| carries(snapshot, *run, gtin))?;
             serial.map_or(Some(Sought::Lot(run)), |serial| made(snapshot, run, serial))
         }
-        // The shed's view is behind the sign-in.
         Address::Bin(_) | Address::Rack(_) => None,
     }
 }

@@ -15,7 +15,9 @@ use super::error::ServeError;
 use super::hello::{Hello, hello};
 use super::limits::{HEAD, LAST, LONGEST_HEAD};
 use super::live::Live;
+use super::phones::Phones;
 use super::routes::{Serving, routes};
+use super::shed::Shed;
 use super::surroundings::{Options, Surroundings};
 use super::tls::encryption;
 
@@ -24,7 +26,10 @@ pub fn run(surroundings: Surroundings, options: &Options) -> Result<(), ServeErr
     let certificate = options.tls.as_ref().map(encryption).transpose()?;
     let listener = listen(options.at)?;
     let at = listener.local_addr()?;
+    let phones = Phones::of(&surroundings.folder);
     let live = Arc::new(Live::open(surroundings)?);
+    let shed = Shed::open(&phones, &live, certificate.is_some())?;
+    let workers: Vec<String> = shed.door.workers()?.iter().map(ToString::to_string).collect();
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()?;
@@ -34,14 +39,14 @@ pub fn run(surroundings: Surroundings, options: &Options) -> Result<(), ServeErr
             at,
             is_encrypted: certificate.is_some(),
             shed: live.snapshot().settings.shed.as_deref(),
-            workers: &[],
+            workers: &workers,
         });
         say(&told.address);
         told.lines.iter().for_each(|line| note(line));
         let handle = Handle::new();
         tokio::spawn(end(handle.clone(), note));
         tokio::spawn(Arc::clone(&live).watch());
-        let serving = Arc::new(Serving { live });
+        let serving = Arc::new(Serving { live, shed });
         serve(Doors::of(listener, handle, certificate), routes(serving)).await
     })?;
     Ok(())

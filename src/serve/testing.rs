@@ -14,8 +14,11 @@ use crate::diary::{Book, Pen};
 use crate::farm::{Draft, LotCode, QrForm, Settings};
 use crate::site::fixture;
 
+use super::door::Door;
 use super::live::Live;
+use super::phones::Phones;
 use super::routes::{Serving, routes};
+use super::shed::Shed;
 use super::surroundings::Surroundings;
 
 /// What the tests' server said beside the pages; one for all, so that each looks for words of its own.
@@ -31,6 +34,7 @@ pub fn noted(words: &str) -> bool {
 pub struct TestServer {
     pub folder: TempDir,
     pub live: Arc<Live>,
+    pub door: Arc<Door>,
     pub routes: Router,
 }
 
@@ -87,12 +91,17 @@ impl TestServer {
             note: |line| NOTES.lock().unwrap().push(line.to_owned()),
         });
         let live = Arc::new(live.expect("the farm of the tests is sound"));
+        let phones = Phones::of(folder.path());
+        let shed = Shed::open(&phones, &live, false).expect("nobody has a PIN yet");
+        let door = Arc::clone(&shed.door);
         let serving = Serving {
             live: Arc::clone(&live),
+            shed,
         };
         Self {
             folder,
             routes: routes(Arc::new(serving)),
+            door,
             live,
         }
     }
