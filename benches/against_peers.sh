@@ -34,6 +34,7 @@ farm_of() {
   "$castlot" --farm "$work/$2" import "$work/$1" > /dev/null
 }
 farm_of season season-farm
+farm_of lots lots-farm
 for packs in 1000 10000 100000; do farm_of "packs-$packs" "packs-$packs-farm"; done
 
 import="$castlot --farm $work/new import $work/season"
@@ -41,6 +42,8 @@ verify="$castlot --farm $work/season-farm verify"
 trace="$castlot --farm $work/season-farm trace $last --json"
 label_of() { echo "$castlot --farm $work/packs-$1-farm label run-1 --out $work/labels-$1.pdf"; }
 label=$(label_of 1000) label_10k=$(label_of 10000) label_100k=$(label_of 100000)
+publish="$castlot --farm $work/lots-farm publish $work/pages"
+unpublish="rm -rf $work/pages"
 peer_trace="$python benches/peers/trace.py $work/season $last"
 peer_of() { echo "$python benches/peers/labels.py $work/labels-$1.json fonts $work/peer-$1.pdf"; }
 peer_labels=$(peer_of 1000) peer_labels_10k=$(peer_of 10000)
@@ -68,12 +71,17 @@ peak peer_labels $peer_labels
 peak peer_labels_10k $peer_labels_10k
 eval "$fresh"
 peak import $import
+eval "$unpublish"
+peak publish $publish
+peak publish_again $publish
 
 load_before=$(cut -d ' ' -f 1-3 /proc/loadavg)
 measure() {
   hyperfine --style none --shell none --warmup 1 --runs "$1" --export-json "$work/times-$2.json" "${@:3}" > /dev/null
 }
 measure "$runs" import --prepare "sh -c '$fresh'" --command-name import "$import"
+measure 3 publish --prepare "$unpublish" --command-name publish "$publish"
+measure 3 publish_again --command-name publish_again "$publish"
 measure "$runs" verify --command-name verify "$verify"
 measure "$runs" trace --command-name trace "$trace" --command-name peer_trace "$peer_trace"
 measure "$runs" label --command-name label "$label" --command-name peer_labels "$peer_labels"

@@ -12,6 +12,7 @@ use std::time::Duration;
 
 use castlot::diary::{Book, Pen};
 use castlot::farm::{Farm, Settings};
+use castlot::site::{Job, Press};
 use castlot::trace::{Question, Side, trace};
 use criterion::{BatchSize, Criterion, criterion_group, criterion_main};
 
@@ -62,6 +63,14 @@ fn season(bench: &mut Criterion) {
     };
     group.bench_function("trace the last pack run back", |bench| {
         bench.iter(|| black_box(trace(&farm, black_box(question))));
+    });
+    let press = Press::of(&farm, &settings);
+    group.bench_function("make the page of the last pack run", |bench| {
+        bench.iter(|| {
+            press
+                .print(&Job::Lot(black_box(question.lot)))
+                .expect("the page is made")
+        });
     });
     group.finish();
 }

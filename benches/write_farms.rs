@@ -1,4 +1,4 @@
-//! Writes what `against_peers.sh` measures into a folder: the sheets of a farm of 100,000 rows and of ones with runs
+//! Writes what `against_peers.sh` measures into a folder: the sheets of farms of 100,000 rows and of 10,000 lots, and of ones with runs
 //! of 1,000, 10,000 and 100,000 packs, their castlot.toml, and the labels of the first two as plain words and places
 //! for a peer to draw.
 //!
@@ -19,6 +19,9 @@ use castlot::label::{
 use serde_json::{Value, json};
 
 const ROWS: usize = 100_000;
+
+/// So many rows make ten thousand lots.
+const ROWS_TO_PUBLISH: usize = 72_000;
 
 /// More labels than this take the peers minutes.
 const MOST_FOR_A_PEER: usize = 10_000;
@@ -52,6 +55,8 @@ fn main() -> Result<(), Box<dyn Error>> {
     let (season, last) = big_farm::sheets(ROWS);
     write(&folder.join("season"), &season)?;
     fs::write(folder.join("last-run"), last)?;
+    let (lots, _) = big_farm::sheets(ROWS_TO_PUBLISH);
+    write(&folder.join("lots"), &lots)?;
     for packs in [1000, 10_000, 100_000] {
         let sheets = large_run::sheets(packs);
         write(&folder.join(format!("packs-{packs}")), &sheets)?;

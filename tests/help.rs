@@ -62,6 +62,7 @@ fn every_example_in_the_help_runs_on_the_demo_farm() {
         "paper round-sheet",
         "paper stall-sign",
         "paper trace-file",
+        "pin",
         "recall",
         "recall close",
         "recall list",

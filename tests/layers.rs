@@ -4,19 +4,26 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 /// What each folder of `src` may use of the others.
-const MAY_USE: [(&str, &[&str]); 9] = [
+const MAY_USE: &[(&str, &[&str])] = &[
     ("farm", &[]),
     ("trade", &["farm"]),
     ("trace", &["farm"]),
     ("diary", &["farm"]),
     ("sheets", &["farm", "diary"]),
+    ("desk", &["farm", "trace", "trade", "diary", "sheets"]),
     ("label", &["farm", "trace", "trade"]),
     ("papers", &["farm", "trace", "trade", "label"]),
     ("site", &["farm", "trace", "trade", "label"]),
     (
+        "serve",
+        &[
+            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "site", "papers",
+        ],
+    ),
+    (
         "cli",
         &[
-            "farm", "trace", "trade", "diary", "sheets", "label", "papers", "site",
+            "farm", "trace", "trade", "diary", "sheets", "desk", "label", "papers", "site", "serve",
         ],
     ),
 ];
@@ -32,10 +39,11 @@ const HOMES: &[(&str, &[&str])] = &[
             "label/pdf.rs",
             "label/subset.rs",
             "site/policy.rs",
+            "serve/",
             "cli/",
         ],
     ),
-    ("getrandom", &["cli/", "diary/"]),
+    ("getrandom", &["cli/", "diary/", "serve/"]),
     ("csv", &["sheets/"]),
     ("encoding_rs", &["sheets/"]),
     ("printpdf", &["label/subset.rs"]),
@@ -70,13 +78,21 @@ const HOMES: &[(&str, &[&str])] = &[
     ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
-    ("askama", &["site/"]),
+    ("askama", &["site/", "serve/"]),
+    ("axum", &["serve/"]),
+    ("axum_extra", &["serve/"]),
+    ("axum_server", &["serve/"]),
+    ("argon2", &["serve/"]),
+    ("tokio", &["serve/"]),
+    ("tower_http", &["serve/"]),
+    ("rustls", &["serve/"]),
+    ("arc_swap", &["serve/"]),
     ("clap", &["cli/"]),
     ("comfy_table", &["cli/"]),
     ("indicatif", &["cli/"]),
-    ("toml", &["cli/", "label/"]),
+    ("toml", &["cli/", "label/", "serve/"]),
     ("statrs", &["trace/", "trade/"]),
-    ("serde", &["cli/", "label/", "diary/"]),
+    ("serde", &["cli/", "label/", "diary/", "serve/"]),
 ];
 
 /// What only the terminal may touch.
@@ -140,7 +156,7 @@ fn names(code: &str, word: &str) -> bool {
 
 #[test]
 fn folders_use_only_what_lies_below_them() {
-    let allowed: BTreeMap<&str, &[&str]> = MAY_USE.into_iter().collect();
+    let allowed: BTreeMap<&str, &[&str]> = MAY_USE.iter().copied().collect();
     let mut seen = 0;
     for (file, code) in code("src") {
         let Some((folder, _)) = file.split_once('/') else {

@@ -18,7 +18,7 @@ const SEEDS: &str = "12";
 /// The same, for suspects.
 const SUSPECT_SEEDS: &str = "4";
 
-/// A judge: its script, the Python modules and the programs it needs.
+/// A judge: its script, the Python modules and the programs it needs; `npm:NAME` is a package of npm's.
 struct Judge {
     script: &'static str,
     modules: &'static [&'static str],
@@ -96,6 +96,45 @@ const OUTLOOK: Judge = Judge {
     modules: &["tomllib", "networkx", "numpy"],
     programs: &[],
 };
+
+const PAGES: Judge = Judge {
+    script: "judge_pages.py",
+    modules: &["pypdfium2", "playwright", "stdnum", "tomllib"],
+    programs: &["chromium", "java", "npm:axe-core", "npm:vnu-jar"],
+};
+
+const SCANS: Judge = Judge {
+    script: "judge_scans.py",
+    modules: &["PIL", "playwright", "zxingcpp"],
+    programs: &["chromium", "openssl", "pdftoppm"],
+};
+
+const ATTACKS: Judge = Judge {
+    script: "judge_attacks.py",
+    modules: &["playwright"],
+    programs: &["chromium"],
+};
+
+#[test]
+fn published_pages_are_valid_accessible_and_ask_nothing_of_anybody() {
+    if PAGES.is_here() {
+        PAGES.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn what_a_phone_reads_on_a_label_opens_the_page_of_that_code() {
+    if SCANS.is_here() {
+        SCANS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn nothing_that_is_thrown_at_pages_or_the_server_gets_through() {
+    if ATTACKS.is_here() {
+        ATTACKS.run(&[path(demo_farm())]);
+    }
+}
 
 #[test]
 fn the_outlook_is_what_numpy_works_out_from_the_sheets() {
@@ -226,11 +265,24 @@ impl Judge {
         let programs = self
             .programs
             .iter()
-            .filter(|program| Command::new(program).arg("--version").output().is_err());
+            .filter(|program| !is_installed(program));
         let python_modules = modules.map(|module| format!("{module} (Python)"));
         let others = programs.map(|program| (*program).to_owned());
         python_modules.chain(others).collect()
     }
+}
+
+/// Whether a program runs, or a package of npm's is where `.ci/run` puts it.
+fn is_installed(program: &str) -> bool {
+    match program.strip_prefix("npm:") {
+        Some(package) => node().join("node_modules").join(package).is_dir(),
+        None => Command::new(program).arg("--version").output().is_ok(),
+    }
+}
+
+fn node() -> PathBuf {
+    let usual = || Path::new(env!("CARGO_MANIFEST_DIR")).join("target/judges-node");
+    std::env::var_os("CASTLOT_NODE_JUDGES").map_or_else(usual, PathBuf::from)
 }
 
 /// The demo farm, made once for all judges.

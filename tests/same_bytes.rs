@@ -7,7 +7,7 @@ use castlot::diary::{Book, Pen};
 use castlot::farm::{Farm, Recording};
 use castlot::label::{Conditions, Heading, Order, Places, Subject, Templates, print};
 use castlot::sheets::export;
-use castlot::site::publish;
+use castlot::site::{Foot, Press};
 use castlot::trace::Side;
 use proptest::prelude::*;
 use tempfile::TempDir;
@@ -72,7 +72,17 @@ fn kept(farm: &Farm) -> Kept {
 fn all_bytes(farm: &Farm, seal: &str) -> BTreeMap<String, Vec<u8>> {
     let settings = settings();
     let mut files = export(farm);
-    files.extend(publish(farm, &settings, seal).expect("the templates are filled"));
+    let press = Press::of(farm, &settings);
+    let last = u32::try_from(farm.entries().len()).expect("a small farm");
+    let foot = Foot::of(farm, &settings, last, seal).expect("the foot is filled");
+    for job in press.jobs() {
+        let pages = press.print(&job).expect("the templates are filled");
+        files.extend(
+            pages
+                .into_iter()
+                .map(|page| (page.path.clone(), page.with(&foot))),
+        );
+    }
     let lots = farm.lots().map(|(id, lot)| match lot.shelf {
         Some(_) => Subject::Packs(id, None),
         None => Subject::Lot(id),

@@ -10,6 +10,8 @@ from pathlib import Path
 ROWS = [
     ("import of 100,000 rows", "import", None, 3.0, None),
     ("verify of 100,000 entries", "verify", None, 0.5, None),
+    ("publish of 10,000 lots", "publish", None, 10.0, 200),
+    ("the same again, nothing being new", "publish_again", None, 10.0, 200),
     ("trace of the last pack run, --json; networkx from the CSV", "trace", "peer_trace", 0.1, 150),
     ("1,000 labels with QR as a PDF; fpdf2 + segno", "label", "peer_labels", 0.3, None),
     ("10,000 labels; fpdf2 + segno", "label_10k", "peer_labels_10k", None, 150),

@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
+use crate::desk::called_in_list;
 use crate::farm::{Farm, LotSort, Quantity, Rate, Unit};
 use crate::trace::{Account, Counted, Filling, Gap, Terms};
 
-use super::named::called_in_list;
 use super::phrase::{count, paragraph};
 use super::table::{Set, Table};
 

@@ -1,11 +1,12 @@
 //! `castlot bed`: a bed made up in an empty bin.
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::words;
 use crate::farm::Noun;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::words;
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 
 /// Make up a bed in an empty bin.
 ///

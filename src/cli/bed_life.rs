@@ -11,14 +11,14 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::desk::bed_look::look;
+use crate::desk::herds::{Basis, Herds, InUse, herds, species_of};
 use crate::farm::{BedName, BinCode, CheckFacts, Event, Farm, LotCode, LotId, Moment};
 use crate::trace::{Life, lives, weighed_worms};
 use crate::trade::{Floor, quantile, waits};
 
 use super::bed_life_page;
-use super::bed_look::look;
 use super::failure::Failure;
-use super::herds::{Basis, Herds, InUse, herds, species_of};
 use super::named::Asking;
 use super::out;
 use super::shed::Shed;
@@ -104,7 +104,7 @@ fn wanted(asking: Asking<'_>, words: &[String]) -> Result<Option<Vec<LotId>>, Fa
         return Ok(None);
     }
     let mut wanted = Vec::new();
-    for word in super::words::beds(words)? {
+    for word in crate::desk::words::beds(words)? {
         let (lot, _) = asking.find_lot(&word, None)?;
         let found = asking.farm.lot(lot);
         if found.bin().is_none() {

@@ -1,11 +1,12 @@
 //! `castlot blend`: lots put together into a batch.
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::words::{self, Piece};
 use crate::farm::{Farm, LotName, Noun, Quantity, Settings};
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::words::{self, Piece};
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 
 /// Put lots together: a bucket of feed, a heap of bedding, castings of several sievings.
 ///

@@ -1,10 +1,10 @@
 //! What a complaint's page says: what may be behind the sign, which runs may be meant, when it went in.
 
+use crate::desk::call::{About, Because, Call};
+use crate::desk::called;
 use crate::farm::{Farm, LotId, Moment};
 use crate::trade::Sign;
 
-use super::call::{About, Because, Call};
-use super::named::called;
 use super::phrase::{at, count};
 
 /// Candidates that are printed; more than these are only counted.
@@ -49,7 +49,7 @@ pub fn candidates(farm: &Farm, call: &Call) -> String {
     };
     for candidate in runs.iter().take(SHOWN) {
         let code = farm.lot(candidate.run).code;
-        let serial = candidate.serial.map(|serial| format!("/{serial:04}"));
+        let serial = candidate.serial.map(|serial| format!("/{serial}"));
         let what = called(farm, candidate.run);
         let packed = at(farm.lot(candidate.run).when);
         text += &format!(

@@ -1,11 +1,12 @@
 //! `castlot check`: what somebody saw in beds.
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::words;
 use crate::farm::Noun;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::words;
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 
 /// Note what you saw in beds.
 ///

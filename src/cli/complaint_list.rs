@@ -4,9 +4,9 @@
 
 use serde::Serialize;
 
+use crate::desk::call::Call;
 use crate::farm::{Farm, Settings};
 
-use super::call::Call;
 use super::complaint_show::CallJson;
 use super::failure::Failure;
 use super::phrase::at;

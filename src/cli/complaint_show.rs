@@ -6,9 +6,9 @@
 
 use serde::Serialize;
 
-use crate::farm::{Event, Farm, Mark, Settings, Word};
+use crate::desk::call::{About, Call};
+use crate::farm::{Event, Farm, Mark, Serial, Settings, Word};
 
-use super::call::{About, Call};
 use super::complaint_list::state;
 use super::failure::Failure;
 use super::phrase::{at, paragraph};
@@ -99,7 +99,7 @@ fn candidates(farm: &Farm, call: &Call) -> Vec<CandidateJson> {
             .mark
             .as_ref()
             .map(ToString::to_string),
-        serial: candidate.serial,
+        serial: candidate.serial.map(Serial::number),
         why: candidate.why.clone(),
     });
     told.collect()
@@ -151,7 +151,7 @@ fn page(farm: &Farm, call: &Call) -> String {
     if let About::Pack(run, serial) = &call.about {
         let code = farm.lot(*run).code;
         let code = serial.map_or_else(|| code.to_string(), |serial| format!("{code}/{serial}"));
-        let what = super::named::called(farm, *run);
+        let what = crate::desk::called(farm, *run);
         text += &paragraph(&format!("about {what}: {code}"), 0);
     }
     text.push('\n');

@@ -1,14 +1,16 @@
 //! `castlot complaint take`: a call is written down with whatever the caller can say.
 
+use crate::desk::Subject;
+use crate::desk::call::Call;
+use crate::desk::period::Period;
+use crate::desk::rows::{maybe, put};
 use crate::farm::{Event, Farm, LotSort, Noun, Recording, Settings};
 
-use super::call::Call;
 use super::failure::Failure;
-use super::named::{Asking, Subject};
-use super::period::Period;
+use super::named::Asking;
 use super::phrase::paragraph;
 use super::shed::Shed;
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 use super::{call_page, out, voice};
 
 /// Take a complaint: what was seen, and what is known of the pack.

@@ -1,5 +1,6 @@
 //! `castlot complaint narrow` and `settle`: what becomes of a call after it was taken.
 
+use crate::desk::rows::put;
 use crate::farm::{Noun, Strike};
 use crate::sheets::{Known, Reader};
 
@@ -10,7 +11,7 @@ use super::failure::Failure;
 use super::refusing::{misread, refused};
 use super::shed::Shed;
 use super::strike;
-use super::write_down::{Said, Typing, put};
+use super::write_down::{Said, Typing};
 
 /// Name the pack of a complaint that had half a code.
 ///

@@ -2,13 +2,15 @@
 
 use std::cell::Cell;
 
+use crate::desk::called;
+use crate::desk::rows::put;
+use crate::desk::words::is_unit;
 use crate::farm::{Farm, Lot, LotId, Noun, Quantity, Recording, Settings, Unit};
 
 use super::failure::Failure;
-use super::named::{Asking, called};
+use super::named::Asking;
 use super::shed::Shed;
-use super::words::is_unit;
-use super::write_down::{Said, Typing, put};
+use super::write_down::{Said, Typing};
 use super::{out, phrase};
 
 /// Set what is really left of a lot, with the reason: what mice took, what dried out, what was miscounted.

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use crate::desk::telling::told;
 use crate::farm::{
     BedName, BinCode, Clears, Entry, Event, Farm, LotCode, Moment, PackPick, Serial, Thrown, TipTo,
     Which,
@@ -9,7 +10,6 @@ use crate::farm::{
 
 use super::out::Ink;
 use super::phrase::{WIDTH, broken, clock};
-use super::telling::told;
 
 /// An entry as JSON. `struck_by` and `struck_why` stand on entries that were struck out.
 #[derive(Debug, Serialize)]

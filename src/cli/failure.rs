@@ -1,9 +1,12 @@
 //! Turns every error into what a person is told: kind, text, hints and exit code. The only place that does.
 
 use std::error::Error;
+use std::net::SocketAddr;
 use std::process::ExitCode;
 
+use crate::desk::{Lost, Unsaid};
 use crate::diary::DiaryError;
+use crate::serve::ServeError;
 
 use super::voice;
 
@@ -100,6 +103,39 @@ impl Failure {
     }
 }
 
+/// Only what `castlot round` asks for comes this way: other names are looked up by `Asking`, which knows the command.
+impl From<Lost> for Failure {
+    fn from(lost: Lost) -> Self {
+        Self::refused(lost.to_string()).hint("see every bed and its rack with `castlot beds`")
+    }
+}
+
+impl From<Unsaid> for Failure {
+    fn from(unsaid: Unsaid) -> Self {
+        let failure = Self::refused(unsaid.to_string());
+        match unsaid {
+            Unsaid::NoAmount { name } => failure.hint(format!(
+                "write the lot and the amount, as in `{name} 300g`, or `{name} '?'` where nobody knows"
+            )),
+            Unsaid::NoLot { .. } => failure.hint("say the lot too, as in `f mix-17 300g`"),
+            Unsaid::NothingToGive { .. } => {
+                failure.hint("say the lot and the amount, as in `f mix-17 300g`")
+            }
+            Unsaid::NoRange { .. } => {
+                failure.hint("write the lowest and the highest bin of a row, as in `A01..A12`")
+            }
+            Unsaid::NoPacks { run } => failure.hint(format!(
+                "say which, as in `{run} '#1-12'` with the quotes, `{run}/1-12`, `{run} x31` or `{run} all`"
+            )),
+            Unsaid::FedAndSkipped { .. }
+            | Unsaid::NoWhy
+            | Unsaid::NoKey { .. }
+            | Unsaid::Twice { .. }
+            | Unsaid::LongRange { .. } => failure,
+        }
+    }
+}
+
 impl From<DiaryError> for Failure {
     fn from(error: DiaryError) -> Self {
         let failure = Self::refused(with_sources(&error));
@@ -128,8 +164,34 @@ impl From<DiaryError> for Failure {
     }
 }
 
+impl From<ServeError> for Failure {
+    fn from(error: ServeError) -> Self {
+        let told = Self::refused(with_sources(&error));
+        match error {
+            ServeError::Diary { source } => Self::from(source),
+            ServeError::Settings { lines } => Self::refused_for(lines),
+            ServeError::Taken { at } => {
+                let next = SocketAddr::new(at.ip(), at.port().checked_add(1).unwrap_or(8080));
+                told.hint(format!(
+                    "end the other one, or take another port: `castlot serve --at {next}`"
+                ))
+            }
+            ServeError::NotHere { .. } => told.hint(
+                "name an address that this computer has, and a port from 1024 up; for this computer alone, leave `--at` out",
+            ),
+            ServeError::NoCertificate { .. } | ServeError::NoKey { .. } => told.hint(
+                "a file in PEM has a line with `-----BEGIN` in it; the certificate goes to `--cert`, its private key to `--key`",
+            ),
+            ServeError::Unread { .. }
+            | ServeError::Mismatch { .. }
+            | ServeError::Phones { .. }
+            | ServeError::System { .. } => told,
+        }
+    }
+}
+
 /// Writes an error with what it came of, unless its own text says that already.
-fn with_sources(error: &dyn Error) -> String {
+pub fn with_sources(error: &dyn Error) -> String {
     let mut text = error.to_string();
     let mut next = error.source();
     while let Some(source) = next {

@@ -1,5 +1,7 @@
 //! `castlot feed`: beds, each given the same, or one bucket divided over them.
 
+use crate::desk::rows::put;
+use crate::desk::words::{self, Piece};
 use crate::farm::{Amount, Farm, LotId, LotName, Moment, Named, Noun, Quantity, Settings};
 use crate::sheets::Row;
 use crate::trace::{Relation, Start, back, balance};
@@ -7,8 +9,7 @@ use crate::trace::{Relation, Start, back, balance};
 use super::failure::Failure;
 use super::shed::Shed;
 use super::voice;
-use super::words::{self, Piece};
-use super::write_down::{Said, Typing, put};
+use super::write_down::{Said, Typing};
 
 /// Feed beds.
 ///
@@ -76,7 +77,7 @@ fn each(pieces: Vec<Piece>) -> Result<Vec<(String, String)>, Failure> {
         }
     }
     match (beds.as_slice(), takes.is_empty()) {
-        ([.., last], true) => Err(words::no_amount(last)),
+        ([.., last], true) => Err(words::no_amount(last).into()),
         ([], _) => Err(Failure::refused("nothing is said of which beds are fed")
             .hint("name them first, as in `castlot feed A01..A12 mix-17 300g`")),
         ([..], false) => {

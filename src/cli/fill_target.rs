@@ -1,5 +1,6 @@
 //! `castlot fill-target`: how much a pack is to be filled with, so that it holds what it declares.
 
+use crate::desk::densities;
 use crate::farm::{Farm, Fills, LotId, Product, RateTest, Settings, Tenths, Unit};
 use crate::sheets::SheetError;
 use crate::trade::{PastRun, margin, rule};
@@ -8,7 +9,7 @@ use super::failure::Failure;
 use super::fill_target_page::Aimed;
 use super::named::Asking;
 use super::shed::Shed;
-use super::{densities, hint, out, voice};
+use super::{hint, out, voice};
 
 /// Say how much to fill into a pack of a product, with the margin that the farm's own fills show is needed.
 ///

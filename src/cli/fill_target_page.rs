@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
+use crate::desk::called;
+use crate::desk::fills_check::plain;
 use crate::farm::{Farm, LotId, Product, RateTest, Settings, Tenths, Unit};
 use crate::trade::{Margin, Rule, rule, tne};
 
 use super::fill_target::on_the_scales;
-use super::fills_check::plain;
-use super::named::called;
 use super::out;
 use super::phrase::{count, paragraph};
 

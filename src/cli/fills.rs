@@ -2,16 +2,18 @@
 
 use std::path::PathBuf;
 
+use crate::desk::densities;
+use crate::desk::fills_check::{Checked, check, check_all};
+use crate::desk::fills_hold;
 use crate::farm::{Farm, LotId, Settings};
 use crate::trade::{Measuring, Verdict};
 
 use super::failure::{Failure, Kind};
-use super::fills_check::{Checked, check, check_all};
-use super::fills_hold;
 use super::label_file::write_whole;
 use super::named::Asking;
+use super::refusing::refused;
 use super::shed::Shed;
-use super::{densities, fills_json, fills_page, fills_svg, out, voice};
+use super::{fills_json, fills_page, fills_svg, out, voice};
 
 /// Hold a run's fills against the packers' rule of its country, with a chart of them.
 ///
@@ -65,10 +67,26 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         let svg = fills_svg::drawing(&farm, &checked).ok_or_else(nothing)?;
         write_whole(path, svg.as_bytes())?;
     }
-    if args.hold && !fills_hold::now(shed, &settings, run)? {
+    if args.hold && !hold_now(shed, &settings, run)? {
         voice::note("note: nothing to hold, and nothing to release");
     }
     left_with(&farm, &checked, args.hold)
+}
+
+/// Records what a run's fills ask for now; `false` where they ask for nothing.
+fn hold_now(shed: &Shed, settings: &Settings, run: LotId) -> Result<bool, Failure> {
+    let stamp = shed.stamp(settings);
+    let mut asked = true;
+    let recording = shed.write(settings, |farm| {
+        let draft = fills_hold::asked(farm, settings, run, &stamp);
+        asked = draft.is_some();
+        let drafts = draft.into_iter().collect();
+        farm.record(drafts, shed.now).map_err(refused)
+    })?;
+    if asked {
+        shed.tell(&recording)?;
+    }
+    Ok(asked)
 }
 
 fn list(shed: &Shed, farm: &Farm, settings: &Settings) -> Result<(), Failure> {

@@ -1,8 +1,7 @@
 //! A chart of fills in plain characters: a row for each step of content, a sign for each pack.
 
+use crate::desk::fills_check::Checked;
 use crate::farm::{Tenths, Unit};
-
-use super::fills_check::Checked;
 
 /// No more rows than so many.
 const MOST_ROWS: u64 = 14;

@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
+use crate::desk::fills_check::Checked;
 use crate::farm::{Farm, Tenths};
 use crate::trade::{Outcome, Point, Ruling, Verdict};
 
-use super::fills_check::Checked;
 use super::out;
 use super::stock::unit_word;
 

@@ -1,14 +1,14 @@
 //! What `castlot fills` prints for people.
 
+use crate::desk::called;
+use crate::desk::fills_check::{Checked, plain};
 use crate::farm::{Farm, Tenths};
 use crate::trade::{
     INSPECTORS_TEST, Judged, Outcome, Point, Rule, Ruling, Verdict, e_mark_reaches,
 };
 
 use super::fills_chart::chart;
-use super::fills_check::{Checked, plain};
 use super::fills_json::verdict_word;
-use super::named::called;
 use super::phrase::{at, count, listed, paragraph};
 use super::table::{Set, Table};
 

@@ -2,10 +2,10 @@
 
 use std::fmt::Write;
 
+use crate::desk::fills_check::{Checked, plain};
 use crate::farm::{Farm, Tenths, Unit};
 
 use super::fills_chart::marks;
-use super::fills_check::{Checked, plain};
 
 /// Sizes, in the drawing's own units.
 const WIDTH: f64 = 720.0;

@@ -6,14 +6,14 @@
 
 use serde::Serialize;
 
-use crate::farm::{Farm, LotId, LotSort, Serial, Settings};
+use crate::desk::candidates::{Candidate, Wanted, found};
+use crate::desk::half_code::HalfCode;
+use crate::desk::period::Period;
+use crate::desk::{mark, title};
+use crate::farm::{Farm, Serial, Settings};
 
 use super::failure::Failure;
-use super::find_sale::best_sale;
-use super::half_code::HalfCode;
-use super::named::title;
 use super::out;
-use super::period::{Near, Period};
 use super::shed::Shed;
 
 /// Find a lot by half a code, by where a pack was bought, or by about when.
@@ -39,39 +39,22 @@ pub struct Args {
 const SHOWN: usize = 20;
 
 #[derive(Serialize)]
-pub(super) struct Found {
+struct FoundJson {
     asked: usize,
-    pub(super) candidates: Vec<Candidate>,
+    candidates: Vec<CandidateJson>,
 }
 
-#[derive(Debug, Serialize)]
-pub(super) struct Candidate {
-    #[serde(skip)]
-    pub(super) id: LotId,
+#[derive(Serialize)]
+struct CandidateJson {
     code: String,
     #[serde(rename = "ref")]
     mark: Option<String>,
     kind: &'static str,
     name: String,
     when: String,
-    pub(super) serial: Option<u32>,
+    serial: Option<u32>,
     fits: usize,
-    pub(super) why: Vec<String>,
-    /// How well the code fits by itself; 0 where none was asked for or it does not.
-    #[serde(skip)]
-    strength: u32,
-    #[serde(skip)]
-    rank: Rank,
-}
-
-/// What candidates are sorted by: those that fit more first, then runs, then by how well, then the newest.
-type Rank = (std::cmp::Reverse<usize>, bool, std::cmp::Reverse<u32>, i64);
-
-/// What is looked for.
-pub(super) struct Wanted {
-    pub(super) code: Option<HalfCode>,
-    pub(super) bought: Option<String>,
-    pub(super) about: Option<Period>,
+    why: Vec<String>,
 }
 
 /// Runs it.
@@ -83,6 +66,11 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
 fn text(farm: &Farm, settings: &Settings, shed: &Shed, args: &Args) -> Result<String, Failure> {
     let wanted = wanted(settings, shed, args)?;
     let found = found(farm, &wanted);
+    let candidates = found.candidates.iter();
+    let found = FoundJson {
+        asked: found.asked,
+        candidates: candidates.map(|found| json(farm, found)).collect(),
+    };
     Ok(if shed.json {
         out::json(&found)
     } else {
@@ -123,88 +111,21 @@ fn wanted(settings: &Settings, shed: &Shed, args: &Args) -> Result<Wanted, Failu
     })
 }
 
-/// Returns the lots that fit the most of what is asked, the best first.
-pub(super) fn found(farm: &Farm, wanted: &Wanted) -> Found {
-    let asked = [
-        wanted.code.is_some(),
-        wanted.bought.is_some(),
-        wanted.about.is_some(),
-    ];
-    let asked = asked.into_iter().filter(|asked| *asked).count();
-    let weigh = |id| weighed(farm, wanted, id);
-    let mut candidates: Vec<Candidate> = farm.lots().filter_map(|(id, _)| weigh(id)).collect();
-    let best = candidates.iter().map(|c| c.fits).max().unwrap_or_default();
-    candidates.retain(|candidate| candidate.fits == best);
-    // A slip in the code counts only where no lot has the code as it was given.
-    let well = candidates
-        .iter()
-        .map(|c| c.strength)
-        .max()
-        .unwrap_or_default();
-    if wanted.code.is_some() && well > SLIP {
-        candidates.retain(|candidate| candidate.strength > SLIP);
-    }
-    // Alone, a short piece is within a slip of half the farm.
-    let short = wanted.code.as_ref().is_some_and(HalfCode::is_short);
-    if asked == 1 && short {
-        candidates.retain(|candidate| candidate.strength > SLIP);
-    }
-    candidates.sort_by_key(|candidate| candidate.rank);
-    Found { asked, candidates }
-}
-
-/// How well a code with a slip in it fits.
-const SLIP: u32 = 1;
-
-fn weighed(farm: &Farm, wanted: &Wanted, id: LotId) -> Option<Candidate> {
-    let lot = farm.lot(id);
-    let (mut why, mut fits, mut well, mut strength) = (Vec::new(), 0, 0, 0);
-    let code = wanted.code.as_ref().and_then(|half| half.fits(lot));
-    if let Some((by_code, reason)) = code {
-        (fits, well, strength) = (1, by_code, by_code);
-        why.push(reason);
-    }
-    if let Some(sale) = best_sale(farm, wanted, lot) {
-        fits += usize::from(sale.place) + usize::from(sale.near.is_some());
-        well += match sale.near {
-            Some(Near::Within) => 2,
-            Some(Near::Days(_)) => 1,
-            None => 0,
-        };
-        why.push(sale.reason);
-    }
-    if fits == 0 {
-        return None;
-    }
-    let serial = wanted.code.as_ref().and_then(|half| half.serial);
-    let known = |serial: &Serial| {
-        lot.shelf
-            .as_ref()
-            .is_some_and(|s| s.fate(*serial).is_some())
-    };
-    let is_run = matches!(lot.sort, LotSort::Run(_));
-    let newest = -lot.when.latest();
-    Some(Candidate {
-        id,
+fn json(farm: &Farm, found: &Candidate) -> CandidateJson {
+    let lot = farm.lot(found.lot);
+    CandidateJson {
         code: lot.code.to_string(),
-        mark: lot.mark.as_ref().map(ToString::to_string),
+        mark: mark(farm, found.lot),
         kind: lot.sort.word(),
-        name: title(farm, id),
+        name: title(farm, found.lot),
         when: lot.when.to_string(),
-        serial: serial.filter(known).map(Serial::number),
-        fits,
-        why,
-        strength,
-        rank: (
-            std::cmp::Reverse(fits),
-            !is_run,
-            std::cmp::Reverse(well),
-            newest,
-        ),
-    })
+        serial: found.serial.map(Serial::number),
+        fits: found.fits,
+        why: found.why.clone(),
+    }
 }
 
-fn page(found: &Found) -> String {
+fn page(found: &FoundJson) -> String {
     let Some(best) = found.candidates.first() else {
         return "nothing fits; try less of the code, or leave the place or the time out\n"
             .to_owned();

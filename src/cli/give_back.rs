@@ -1,11 +1,12 @@
 //! `castlot return`: packs that come back.
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::words;
 use crate::farm::{Noun, ReturnState};
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::words;
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 
 /// Take packs back, unsold or because of a complaint.
 ///

@@ -2,11 +2,11 @@
 
 use jiff::civil::Date;
 
+use crate::desk::called_in_list;
 use crate::farm::Farm;
 use crate::trade::{Window, around, by_practice};
 
 use super::hatchery::Batch;
-use super::named::called_in_list;
 use super::phrase::{listed, paragraph};
 use super::table::{Set, Table};
 

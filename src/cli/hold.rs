@@ -2,15 +2,17 @@
 
 use std::collections::BTreeSet;
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::{Subject, called};
 use crate::farm::{Farm, LotId, Noun, Reach, Recording, Settings};
 
 use super::failure::Failure;
-use super::named::{Asking, Subject, called};
+use super::named::Asking;
 use super::phrase::count;
 use super::reached;
 use super::shed::Shed;
 use super::voice;
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 
 /// Put lots on hold, and with them everything they are part of or stock of.
 ///

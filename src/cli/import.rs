@@ -5,17 +5,18 @@ use std::path::{Path, PathBuf};
 
 use serde::Serialize;
 
+use crate::desk::fills_check::check_all;
+use crate::desk::{fills_hold, incoming, permission_words, warned};
 use crate::farm::{EntryNumber, Event, Recording, Settings};
 use crate::sheets::{
     AlreadyThere, Import, Importing, Notice, SheetError, SheetProblem, read_folder,
 };
 
 use super::failure::Failure;
-use super::fills_check::check_all;
 use super::phrase::count;
 use super::shed::Shed;
 use super::waiting::Waiting;
-use super::{fills_hold, hint, incoming, out, permission_words, voice, warned};
+use super::{hint, out, voice};
 
 /// Record a folder of diary sheets, all of it or nothing.
 ///

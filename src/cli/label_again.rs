@@ -1,10 +1,10 @@
 //! A label of a pack that has a good one already: printed again only with a reason.
 
+use crate::desk::mark_or_code;
 use crate::farm::{Farm, LotId, Serial, SerialRange, Settings};
 use crate::label::{Order, Subject, all_packs, counts, ranges, templates_of_product};
 
 use super::failure::Failure;
-use super::named::mark_or_code;
 use super::voice;
 
 /// Whether a second label of a pack is meant.

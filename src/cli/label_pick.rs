@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use crate::desk::{self, mark_or_code};
 use crate::farm::{BinCode, Event, Farm, LotId, LotSort, Refusal, Serial, SerialRange, Settings};
 use crate::label::Subject;
 
 use super::failure::Failure;
-use super::named::{self, Asking, mark_or_code};
+use super::named::Asking;
 
 /// Names every bin or rack.
 const ALL: &str = "all";
@@ -42,17 +43,17 @@ impl<'a> Picker<'a> {
             return self.packs(self.lot(lot)?, range);
         }
         match self.asking.find(text)? {
-            named::Subject::Bin(bin) => Ok(Subject::Bin(bin)),
-            named::Subject::Rack(rack) => Ok(Subject::Rack(rack)),
-            named::Subject::Pack(run, serial) => {
+            desk::Subject::Bin(bin) => Ok(Subject::Bin(bin)),
+            desk::Subject::Rack(rack) => Ok(Subject::Rack(rack)),
+            desk::Subject::Pack(run, serial) => {
                 let range = SerialRange::new(serial, serial).expect("one pack is a range");
                 self.packs(run, range)
             }
-            named::Subject::Lot(id) => Ok(match self.asking.farm.lot(id).sort {
+            desk::Subject::Lot(id) => Ok(match self.asking.farm.lot(id).sort {
                 LotSort::Run(_) => Subject::Packs(id, None),
                 LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => Subject::Lot(id),
             }),
-            named::Subject::Struck(code, by) => {
+            desk::Subject::Struck(code, by) => {
                 let struck = Refusal::StruckLot { code, by };
                 Err(Failure::refused(struck.to_string())
                     .hint(format!("read what was struck with `castlot show {code}`")))
@@ -149,11 +150,11 @@ impl<'a> Picker<'a> {
 
     fn bin(self, text: &str) -> Result<BinCode, Failure> {
         match self.asking.find(text)? {
-            named::Subject::Bin(bin) => Ok(bin),
-            named::Subject::Lot(_)
-            | named::Subject::Pack(..)
-            | named::Subject::Struck(..)
-            | named::Subject::Rack(_) => Err(Failure::refused(format!("`{text}` is not a bin"))
+            desk::Subject::Bin(bin) => Ok(bin),
+            desk::Subject::Lot(_)
+            | desk::Subject::Pack(..)
+            | desk::Subject::Struck(..)
+            | desk::Subject::Rack(_) => Err(Failure::refused(format!("`{text}` is not a bin"))
                 .hint("see every bin with `castlot beds`")),
         }
     }
@@ -165,11 +166,11 @@ impl<'a> Picker<'a> {
             return Ok(rack);
         }
         match self.asking.find(text)? {
-            named::Subject::Rack(rack) => Ok(rack),
-            named::Subject::Lot(_)
-            | named::Subject::Pack(..)
-            | named::Subject::Struck(..)
-            | named::Subject::Bin(_) => {
+            desk::Subject::Rack(rack) => Ok(rack),
+            desk::Subject::Lot(_)
+            | desk::Subject::Pack(..)
+            | desk::Subject::Struck(..)
+            | desk::Subject::Bin(_) => {
                 Err(Failure::refused(format!("no bin stands on rack `{text}`")))
             }
         }

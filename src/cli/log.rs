@@ -5,11 +5,12 @@
 
 use serde::Serialize;
 
+use crate::desk::Subject;
 use crate::farm::{Entry, Farm, Moment, Settings, Word};
 
 use super::entries::{EntryJson, in_order, json, names_bin, names_lot, names_pack, page};
 use super::failure::Failure;
-use super::named::{Asking, Subject};
+use super::named::Asking;
 use super::out;
 use super::shed::Shed;
 

@@ -1,8 +1,6 @@
 //! The terminal: one file a command, each of which parses, calls and prints. The only look at the clock,
 //! the environment and the working folder.
 
-mod alert;
-mod awaiting;
 mod balance;
 mod balance_json;
 mod balance_page;
@@ -10,11 +8,8 @@ mod bed;
 mod bed_life;
 mod bed_life_page;
 mod bed_list;
-mod bed_look;
 mod beds;
-mod beside;
 mod blend;
-mod call;
 mod call_page;
 mod check;
 mod complaint;
@@ -26,35 +21,27 @@ mod correct;
 mod count;
 mod demo;
 mod demo_labels;
-mod densities;
 mod drill;
 mod entries;
 mod export;
 mod failure;
 mod feed;
-mod fill_doubt;
 mod fill_target;
 mod fill_target_page;
 mod fills;
 mod fills_chart;
-mod fills_check;
-mod fills_hold;
 mod fills_json;
 mod fills_page;
 mod fills_svg;
 mod find;
-mod find_sale;
 mod forget;
 mod give_back;
-mod half_code;
 mod hatchery;
 mod hatchery_json;
 mod hatchery_page;
-mod herds;
 mod hint;
 mod hold;
 mod import;
-mod incoming;
 mod label;
 mod label_again;
 mod label_failure;
@@ -78,18 +65,25 @@ mod outlook_work;
 mod own_templates;
 mod pack;
 mod pack_told;
+mod pages_disk;
+mod pages_folder;
+mod pages_list;
+mod pages_others;
+mod pages_run;
+#[cfg(test)]
+mod pages_run_test;
 mod paper;
 mod paper_dispatch;
 mod paper_recall;
 mod paper_round;
 mod paper_trace_file;
-mod period;
-mod permission_words;
 mod permissions;
 mod phrase;
+mod pin;
 mod proof;
 mod public_words;
 mod publish;
+mod publish_told;
 mod reached;
 mod recall;
 mod recall_json;
@@ -106,16 +100,15 @@ mod recording;
 mod refusing;
 mod release;
 mod round;
-mod round_answer;
 mod round_filled;
 mod round_json;
 mod round_record;
 mod sales;
 mod scan;
 mod scan_line;
-mod scan_look;
 mod sell;
 mod sell_told;
+mod serve;
 mod settings_file;
 mod settings_fills;
 mod settings_label;
@@ -141,10 +134,7 @@ mod suspects;
 mod suspects_json;
 mod suspects_page;
 mod suspects_verdict;
-mod swap;
 mod table;
-mod telling;
-mod telling_after;
 #[cfg(test)]
 mod test_farm;
 mod throw;
@@ -158,10 +148,8 @@ mod undo;
 mod verify;
 mod voice;
 mod waiting;
-mod warned;
 mod weigh;
 mod whom;
-mod words;
 mod write_down;
 
 use std::path::PathBuf;
@@ -215,6 +203,7 @@ enum Command {
     Paper(paper::Args),
     Drill(drill::Args),
     Publish(publish::Args),
+    Serve(serve::Args),
     Recall(recall::Args),
     Balance(balance::Args),
     Tonnage(tonnage::Args),
@@ -232,6 +221,7 @@ enum Command {
     Fills(fills::Args),
     FillTarget(fill_target::Args),
     Permissions(permissions::Args),
+    Pin(pin::Args),
     Log(log::Args),
 }
 
@@ -256,6 +246,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Paper(args) => paper::run(&shed, args),
         Command::Drill(args) => drill::run(&shed, args),
         Command::Publish(args) => publish::run(&shed, args),
+        Command::Serve(args) => serve::run(&shed, args),
         Command::Suspects(args) => suspects::run(&shed, args),
         Command::Recall(args) => recall::run(&shed, args),
         Command::Balance(args) => balance::run(&shed, args),
@@ -273,6 +264,7 @@ fn run(cli: Cli) -> Result<(), Failure> {
         Command::Fills(args) => fills::run(&shed, args),
         Command::FillTarget(args) => fill_target::run(&shed, args),
         Command::Permissions(args) => permissions::run(&shed, args),
+        Command::Pin(args) => pin::run(&shed, args),
         Command::Log(args) => log::run(&shed, args),
     }
 }

@@ -1,10 +1,11 @@
 //! `castlot move`: a bin put in another place, with whatever is in it.
 
+use crate::desk::rows::put;
 use crate::farm::Noun;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::write_down::{Said, Typing, put};
+use super::write_down::{Said, Typing};
 
 /// Put a bin in another place, with whatever is in it.
 ///

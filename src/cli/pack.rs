@@ -1,5 +1,7 @@
 //! `castlot pack`: packs filled, with what they were filled from and what is left of it.
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::words::{self, Piece};
 use crate::farm::{
     DeliveryKind, Farm, LotId, LotLetter, LotSort, Noun, PackKind, Product, Quantity, Settings,
     Unit,
@@ -10,8 +12,7 @@ use super::failure::Failure;
 use super::named::Asking;
 use super::phrase::listed;
 use super::shed::Shed;
-use super::words::{self, Piece};
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 use super::{pack_told, voice};
 
 /// Fill packs of a product.
@@ -109,7 +110,9 @@ impl Args {
                             filled.push(name.clone());
                             product.product.net
                         }
-                        (Some(_), _) | (None, Some(false)) => return Err(words::no_amount(&name)),
+                        (Some(_), _) | (None, Some(false)) => {
+                            return Err(words::no_amount(&name).into());
+                        }
                     };
                     let much = Quantity::new(of_one.value().saturating_mul(count), of_one.unit());
                     written.push(format!("{name} {much}"));

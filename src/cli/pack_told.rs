@@ -1,9 +1,9 @@
 //! Tells of packs just filled: their serials and best by, what they were filled from, and what is left of it.
 
+use crate::desk::{mark_or_code, title};
 use crate::farm::{Farm, LotId, Much, Quantity, Recording, SerialRange, Unit};
 
 use super::failure::Failure;
-use super::named::{mark_or_code, title};
 use super::out;
 use super::phrase::count;
 use super::stock::left;

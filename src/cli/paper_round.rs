@@ -10,9 +10,10 @@ use super::failure::Failure;
 use super::label_file::write_whole;
 use super::paper::{Desk, put};
 use super::phrase::{at, count};
-use super::round::{Drawn, Which};
+use super::round::Which;
 use super::shed::Shed;
 use super::{out, round_filled};
+use crate::desk::round::Drawn;
 
 /// Write the sheet of a round: every bed in walking order, with boxes to circle.
 ///

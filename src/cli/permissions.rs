@@ -7,13 +7,13 @@
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::desk::called;
+use crate::desk::permission_words::{Unanswered, days_left, ending, in_days, told, unanswered};
 use crate::farm::{Farm, LotId, LotSort, Material, Settings};
 use crate::trade::{in_words, said_of, whom_to_ask};
 
 use super::failure::Failure;
-use super::named::called;
 use super::out;
-use super::permission_words::{Unanswered, days_left, ending, in_days, told, unanswered};
 use super::phrase::{count, listed, paragraph};
 use super::shed::Shed;
 use super::table::{Set, Table};

@@ -2,7 +2,7 @@
 //! width.
 
 use crate::farm::Moment;
-pub use crate::farm::phrase::{at, count, days, listed, per_cent};
+pub use crate::farm::phrase::{at, count, days, grouped, listed, per_cent};
 
 /// Terminals are at least so wide; a page keeps within it.
 pub const WIDTH: usize = 80;

@@ -4,17 +4,20 @@ use std::collections::BTreeSet;
 
 use clap::Subcommand;
 
+use crate::desk::Subject;
+use crate::desk::rows::{maybe, put};
+use crate::desk::words;
 use crate::farm::{Farm, LotId, Noun, PackCode, Settings};
 use crate::sheets::Row;
 use crate::trace::{Carried, Listing, RecallFile, Relation, Scope, recall_file, recalls};
 
 use super::failure::Failure;
-use super::named::{Asking, Subject};
+use super::named::Asking;
 use super::phrase::{at, count};
 use super::recall_reply as reply;
 use super::shed::Shed;
-use super::write_down::{Said, Typing, maybe, put};
-use super::{out, recall_json, recall_page, voice, words};
+use super::write_down::{Said, Typing};
+use super::{out, recall_json, recall_page, voice};
 
 /// Ask packs back: open a recall, note who was told and what came back, see how it stands, and close it.
 ///

@@ -74,7 +74,7 @@ fn head(farm: &Farm, file: &RecallFile) -> String {
         .from
         .iter()
         .map(|code| match farm.lot_of(*code) {
-            Some(lot) => super::named::called_in_list(farm, lot),
+            Some(lot) => crate::desk::called_in_list(farm, lot),
             None => code.to_string(),
         })
         .collect();

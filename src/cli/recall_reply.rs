@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::words;
 use crate::farm::{Farm, Fate, LotCode, Noun, PackPick, ReturnState, Which};
 use crate::sheets::Row;
 use crate::trace::{Figures, RecallFile, is_of};
@@ -10,9 +12,9 @@ use super::failure::Failure;
 use super::phrase::{at, count};
 use super::recall::found;
 use super::shed::Shed;
+use super::voice;
 use super::whom::{self, Whom};
-use super::write_down::{Said, Typing, maybe, put};
-use super::{voice, words};
+use super::write_down::{Said, Typing};
 
 /// Note that a buyer, or whoever bought at a market, has been told.
 ///

@@ -2,17 +2,17 @@
 
 use std::collections::BTreeSet;
 
+use crate::desk::mark_or_code;
+use crate::desk::rows::{maybe, put};
 use crate::farm::{Farm, LotId, Noun, Serial, SerialRange, Settings};
 use crate::label::{Count, Sale, Standing, all_packs, counts, ranges, templates_of_product};
 use crate::sheets::Row;
 
 use super::failure::Failure;
 use super::label_again::{listed, packs};
-use super::named::mark_or_code;
 use super::reconcile::Args;
 use super::shed::Shed;
 use super::voice;
-use super::write_down::{maybe, put};
 
 /// What rows of `prints` are made from.
 pub struct Desk<'a> {

@@ -2,12 +2,12 @@
 
 use serde::Serialize;
 
+use crate::desk::mark_or_code;
 use crate::farm::{Farm, LotId};
 use crate::label::{Count, Gap, counts};
 
 use super::failure::{Failure, Kind};
 use super::label_again::packs;
-use super::named::mark_or_code;
 use super::phrase::count;
 use super::shed::Shed;
 use super::write_down::Written;

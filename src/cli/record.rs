@@ -7,13 +7,14 @@ use std::sync::LazyLock;
 
 use clap::{Arg, ArgAction, ArgMatches, Command, FromArgMatches, Subcommand};
 
+use crate::desk::rows::put;
 use crate::farm::Noun;
 use crate::sheets::{Column, Row, columns};
 
 use super::failure::Failure;
 use super::record_help::{about, example, is_list, says};
 use super::shed::Shed;
-use super::write_down::{Typing, put};
+use super::write_down::Typing;
 
 /// Record one row of any sheet.
 ///

@@ -3,13 +3,30 @@
 
 use jiff::ToSpan;
 
+use crate::desk::{Clerk, Unrecorded, nearly};
 use crate::farm::{CodeError, Farm, Moment, Problem, Refusal};
 use crate::sheets::{CellProblem, SheetError};
 
 use super::failure::Failure;
 use super::hint;
-use super::named::nearly;
 use super::write_down::Typing;
+
+/// Makes the failure of rows that were not recorded, with what may have been meant on this farm.
+pub fn unrecorded_in(
+    farm: &Farm,
+    clerk: &Clerk<'_>,
+    unrecorded: Unrecorded,
+    typing: Typing,
+) -> Failure {
+    match unrecorded {
+        Unrecorded::Misread { problems } => near_codes(farm, &problems, misread(&problems, typing)),
+        Unrecorded::Refused { problems } => {
+            let failure = near_bins(farm, &problems, refused(problems.clone()));
+            same_minute(farm, clerk.stamp.now, &problems, failure)
+        }
+        Unrecorded::Unsaid { source } => source.into(),
+    }
+}
 
 /// Makes the failure of rows that do not read.
 pub fn misread(problems: &[CellProblem], typing: Typing) -> Failure {

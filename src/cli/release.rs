@@ -1,15 +1,16 @@
 //! `castlot release`: a lot let go.
 
+use crate::desk::called_in_list;
+use crate::desk::rows::put;
 use crate::farm::{Farm, LotId, Noun, Recording};
 use crate::trace::held;
 
 use super::failure::Failure;
 use super::hold::lot_or_bed;
-use super::named::called_in_list;
 use super::phrase::listed;
 use super::shed::Shed;
 use super::voice;
-use super::write_down::{Said, Typing, put};
+use super::write_down::{Said, Typing};
 
 /// Let a lot go that is on hold.
 ///

@@ -6,9 +6,10 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::farm::{Farm, LotId, Moment, Quantity, Settings, Unit};
-use crate::trace::{held, lives};
-use crate::trade::{Due, Round, RoundName, Stop, lot_name, short_species};
+use crate::desk::round::Drawn;
+use crate::farm::{Farm, Moment, Quantity, Settings, Unit};
+use crate::trace::held;
+use crate::trade::{Due, RoundName, Stop, lot_name, short_species};
 
 use super::failure::Failure;
 use super::phrase::count;
@@ -81,56 +82,6 @@ impl Which {
         let rack = rack.map(|rack| rack.trim().to_ascii_uppercase());
         Ok(RoundName { day, rack })
     }
-}
-
-/// A round as it stands: its name, the farm at the end of that day, and every bed on it.
-pub struct Drawn {
-    /// Its name.
-    pub name: RoundName,
-    /// The farm, with nothing later in it.
-    pub farm: Farm,
-    /// The beds.
-    pub stops: Vec<Stop>,
-}
-
-impl Drawn {
-    /// Draws a round up; a rack that nothing stands on is refused.
-    pub fn of(whole: &Farm, settings: &Settings, name: RoundName) -> Result<Self, Failure> {
-        if let Some(rack) = &name.rack {
-            let mut bins = whole.bins().values();
-            let stands = bins.any(|bin| {
-                let standing = bin.standing.as_ref();
-                standing.is_some_and(|standing| standing.place.rack() == rack)
-            });
-            if !stands {
-                return Err(Failure::refused(format!("no bin stands on rack `{rack}`"))
-                    .hint("see every bed and its rack with `castlot beds`"));
-            }
-        }
-        // Most days nothing is written ahead, and then there is nothing to take away.
-        let is_ahead = |place: &usize| whole.entries()[*place].when.day() > name.day;
-        let farm = match whole.order().iter().any(is_ahead) {
-            true => whole.until(name.day),
-            false => whole.clone(),
-        };
-        let round = Round {
-            farm: &farm,
-            settings,
-            day: name.day,
-            worms: &worms(&farm),
-        };
-        let stops = round.stops(name.rack.as_deref());
-        Ok(Self { name, farm, stops })
-    }
-}
-
-/// Returns the grams of worms in each bed by the book, where anybody knows.
-pub fn worms(farm: &Farm) -> BTreeMap<LotId, u64> {
-    let known = lives(farm).into_iter().filter_map(|(bed, life)| {
-        let grams = u64::try_from(life.worms_now()?).ok()?;
-        (grams > 0).then_some((bed, grams))
-    });
-    known.collect()
 }
 
 fn page(drawn: &Drawn, only_due: bool) -> String {

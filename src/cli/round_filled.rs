@@ -6,11 +6,11 @@
 
 use std::path::Path;
 
+use crate::desk::answer::Answer;
 use crate::sheets::{self, ListRow};
 use crate::trade::Stop;
 
 use super::failure::Failure;
-use super::round_answer::Answer;
 use super::round_record::Taking;
 
 /// The columns of a filled sheet.

@@ -13,7 +13,7 @@ use crate::trace::held;
 use crate::trade::{Due, Stop};
 
 use super::out;
-use super::round::Drawn;
+use crate::desk::round::Drawn;
 
 #[derive(Debug, Serialize)]
 struct Round {

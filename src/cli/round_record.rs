@@ -4,17 +4,17 @@
 use std::io::BufRead;
 use std::path::PathBuf;
 
+use crate::desk::answer::{Answer, KEYS};
 use crate::farm::{Farm, LotId, Settings};
 use crate::sheets::Row;
 use crate::trade::{RoundName, Stop};
 
 use super::failure::{Failure, Kind};
 use super::phrase::{count, listed};
-use super::round::Drawn;
-use super::round_answer::{Answer, KEYS};
 use super::shed::Shed;
 use super::write_down::Typing;
 use super::{round_filled, voice};
+use crate::desk::round::Drawn;
 
 /// Take a round sheet back.
 ///

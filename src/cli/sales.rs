@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
+use crate::desk::mark_or_code;
 use crate::farm::{Farm, Fate, LotId, Word};
 use crate::trace::Buyer;
 
-use super::named::mark_or_code;
 use super::table::{Set, Table};
 
 /// Writes who bought packs of the runs that count: those with a name first, each with all that they bought, then

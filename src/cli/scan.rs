@@ -2,19 +2,21 @@
 
 use std::io::{BufRead, IsTerminal, Write};
 
+use crate::desk::answer::{Answer, KEYS, taking};
+use crate::desk::look::Look;
+use crate::desk::rows::put;
+use crate::desk::{Subject, called};
 use crate::farm::{BinCode, EntryNumber, Farm, Measures, Noun, Place, Settings, Strike, Word};
 use crate::sheets::Row;
 use crate::trade::lot_name;
 
 use super::failure::{Failure, Kind};
-use super::named::{Asking, Subject, called};
+use super::named::Asking;
 use super::refusing::refused;
-use super::round_answer::{Answer, KEYS, taking};
 use super::scan_line::Ask;
-use super::scan_look::Look;
 use super::shed::Shed;
 use super::voice;
-use super::write_down::{Typing, put};
+use super::write_down::Typing;
 
 /// Feed, skip, move and look at beds by scanning their bins.
 ///
@@ -217,11 +219,11 @@ impl Bench<'_> {
         let said = give.lot.map(|lot| lot_name(&farm, lot));
         let lot = self.lot.clone().or(said);
         let takes = match (words, give.amount) {
-            ([], Some(amount)) => taking(&[amount.to_string()], lot.as_deref(), &Measures::new()),
-            ([], None) => Err(Failure::refused("say how much, as in `f 300`")),
-            (words, _) => taking(words, lot.as_deref(), &self.settings.measures),
+            ([], Some(amount)) => taking(&[amount.to_string()], lot.as_deref(), &Measures::new())?,
+            ([], None) => return Err(Failure::refused("say how much, as in `f 300`")),
+            (words, _) => taking(words, lot.as_deref(), &self.settings.measures)?,
         };
-        put(&mut row, "takes", takes?);
+        put(&mut row, "takes", takes);
         self.write(shed, vec![row])
     }
 

@@ -1,11 +1,13 @@
 //! `castlot sell`: packs sold to a buyer, or at a market.
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::words;
 use crate::farm::Noun;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::write_down::{Said, Typing, maybe, put};
-use super::{oldest, sell_told, voice, words};
+use super::write_down::{Said, Typing};
+use super::{oldest, sell_told, voice};
 
 /// Sell packs to a buyer, or at a market.
 ///

@@ -2,13 +2,13 @@
 
 use jiff::civil::Date;
 
+use crate::desk::permission_words::days_between;
+use crate::desk::{mark_or_code, title};
 use crate::farm::{Entry, Event, Farm, Fate, LotId, Recording};
 use crate::trace::{Buyer, buyers, held, recalled};
 
 use super::failure::Failure;
-use super::named::{mark_or_code, title};
 use super::out;
-use super::permission_words::days_between;
 use super::phrase::count;
 use super::table::{Set, Table};
 

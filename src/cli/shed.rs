@@ -34,6 +34,13 @@ const CLOCK: &str = "CASTLOT_NOW";
 /// The diary's file in a farm's folder.
 pub const DIARY: &str = "diary.db";
 
+/// Returns the instant it is, or the one that stands in for it.
+pub fn now() -> Timestamp {
+    let stood_in = std::env::var(CLOCK).ok();
+    let stood_in = stood_in.and_then(|text| text.parse().ok());
+    stood_in.unwrap_or_else(Timestamp::now)
+}
+
 /// The variable that says who records where `--by` does not.
 const BY: &str = "CASTLOT_BY";
 
@@ -64,10 +71,7 @@ impl Shed {
     /// Returns the same at the instant it is now, for a command that goes on for long; the same where the clock is
     /// stood in for.
     pub fn later(&self) -> Self {
-        let now = match std::env::var_os(CLOCK) {
-            Some(_) => self.now,
-            None => Timestamp::now(),
-        };
+        let now = now();
         Self {
             folder: self.folder.clone(),
             json: self.json,

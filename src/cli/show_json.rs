@@ -14,11 +14,11 @@
 
 use serde::Serialize;
 
+use crate::desk::{Subject, title};
 use crate::farm::{BinCode, Entry, Event, Farm, LotId, LotSort, Noun, Quantity, Serial, Unit};
 use crate::trace::{flagged, held};
 
 use super::entries::{EntryJson, in_order, json, names_bin, names_lot, names_pack};
-use super::named::{Subject, title};
 use super::out;
 use super::sales::fate_word;
 use super::stock::left;

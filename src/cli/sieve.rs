@@ -1,12 +1,13 @@
 //! `castlot sieve`: beds sieved once, one batch of each kind that came of it, all at one moment.
 
+use crate::desk::rows::{maybe, put};
+use crate::desk::words::{self, Piece, starts_amount};
 use crate::farm::{BatchKind, Measures, Noun};
 use crate::sheets::Row;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::words::{self, Piece, starts_amount};
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 
 /// Sieve beds into batches, one of each kind that comes of it.
 ///
@@ -155,7 +156,7 @@ fn weighed_apart(text: &str, measures: &Measures) -> Result<Option<String>, Fail
     let pieces = words::pieces(&words, measures);
     let taken = pieces.iter().any(|piece| matches!(piece, Piece::Taken(_)));
     if taken {
-        words::takings(&words, measures).map(Some)
+        Ok(Some(words::takings(&words, measures)?))
     } else {
         // Not an amount either; the sheets' reader says best what is wrong with it.
         Ok(None)

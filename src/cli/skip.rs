@@ -1,11 +1,12 @@
 //! `castlot skip`: beds passed over, and why.
 
+use crate::desk::rows::put;
+use crate::desk::words;
 use crate::farm::Noun;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::words;
-use super::write_down::{Said, Typing, put};
+use super::write_down::{Said, Typing};
 
 /// Note that beds were not fed, and why.
 ///

@@ -1,10 +1,11 @@
 //! `castlot split`: a share of everything in a bed, made into a new one.
 
+use crate::desk::rows::{maybe, put};
 use crate::farm::Noun;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 
 /// Split a bed: a share of everything in it makes a new bed in an empty bin.
 ///

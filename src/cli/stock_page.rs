@@ -2,9 +2,9 @@
 
 use std::collections::BTreeSet;
 
+use crate::desk::permission_words::in_days;
 use crate::farm::{BatchKind, Quantity};
 
-use super::permission_words::in_days;
 use super::phrase::{count, paragraph};
 use super::stock::{Args, StockList, Stuff};
 use super::stock_run::{DUE_DAYS, DueRun, Numbers, Run, tallies};

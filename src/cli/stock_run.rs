@@ -5,10 +5,10 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::desk::permission_words::days_between;
 use crate::farm::{Farm, LotId, Shelf};
 use crate::trace::recalled;
 
-use super::permission_words::days_between;
 use super::stock::Holds;
 
 /// A best by is told of so many days before it comes (a choice of ours, as long as a tub of worms lasts).

@@ -2,11 +2,11 @@
 //!
 //! The page is in `suspects_page`, the JSON of `--json` in `suspects_json`.
 
+use crate::desk::call::{About, Call};
 use crate::farm::{Farm, LotSort, Moment, Passage, Settings};
 use crate::trace::{Charge, Complained, Lineup, Pack, suspects};
 use crate::trade::Sign;
 
-use super::call::{About, Call};
 use super::failure::Failure;
 use super::shed::Shed;
 use super::{complaint_show, out, suspects_json, suspects_page};

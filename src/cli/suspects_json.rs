@@ -15,11 +15,11 @@
 
 use serde::Serialize;
 
+use crate::desk::call::About;
+use crate::desk::{mark, title};
 use crate::farm::{Farm, LotId};
 use crate::trace::{Suspect, Verdict, tested};
 
-use super::call::About;
-use super::named::{mark, title};
 use super::out;
 use super::suspects::Inquiry;
 use super::suspects_page::why;

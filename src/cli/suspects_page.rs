@@ -1,10 +1,10 @@
 //! The page of `castlot suspects`: the calls, the table of suspects, why the first is first, and what to test.
 
+use crate::desk::{called, called_in_list};
 use crate::farm::{Farm, LotId};
 use crate::trace::Suspect;
 
 use super::call_page::{about, behind};
-use super::named::{called, called_in_list};
 use super::phrase::{at, count, listed, paragraph, per_cent};
 use super::suspects::Inquiry;
 use super::suspects_verdict::{test, verdict, verdict_of_test};

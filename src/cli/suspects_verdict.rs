@@ -1,9 +1,9 @@
 //! What the page of `castlot suspects` concludes: whether anything stands out, and which test would tell most.
 
+use crate::desk::{called, called_in_list};
 use crate::farm::LotId;
 use crate::trace::{TELLING, Verdict, tested};
 
-use super::named::{called, called_in_list};
 use super::phrase::{count, paragraph, per_cent};
 use super::suspects::Inquiry;
 use super::suspects_page::{chance, some_names};

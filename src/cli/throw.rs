@@ -1,11 +1,12 @@
 //! `castlot throw`: some of a lot, packs, or a whole bed thrown out.
 
+use crate::desk::rows::put;
+use crate::desk::words::{self, Piece};
 use crate::farm::{Measures, Noun};
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::words::{self, Piece};
-use super::write_down::{Said, Typing, put};
+use super::write_down::{Said, Typing};
 
 /// Throw something out: some of a lot, packs, or a whole bed.
 ///

@@ -1,10 +1,11 @@
 //! `castlot tip`: a bed tipped into another bin.
 
+use crate::desk::rows::put;
 use crate::farm::Noun;
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::write_down::{Said, Typing, put};
+use super::write_down::{Said, Typing};
 
 /// Tip a bed into another bin.
 ///

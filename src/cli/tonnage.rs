@@ -5,7 +5,8 @@
 
 use serde::Serialize;
 
-use crate::farm::{Farm, Quantity, Settings, Unit};
+use crate::desk::beside::weight;
+use crate::farm::{Farm, Settings};
 use crate::trace::{Level, Tonnage, tonnage};
 
 use super::failure::Failure;
@@ -106,16 +107,6 @@ fn table(totals: &[Tonnage<'_>]) -> String {
         ]);
     }
     table.to_string()
-}
-
-/// Writes a weight as people do of loads: `7.5t`, or `240kg` below a tonne.
-pub fn weight(grams: u64) -> String {
-    const TONNE: u64 = 1_000_000;
-    if grams < TONNE {
-        return Quantity::new(grams, Unit::Grams).to_string();
-    }
-    let kilograms = format!("{}.{:03}", grams / TONNE, grams % TONNE / 1_000);
-    format!("{}t", kilograms.trim_end_matches('0').trim_end_matches('.'))
 }
 
 /// Tells of what could not be counted, and whose limits they are.

@@ -2,11 +2,11 @@
 
 use std::collections::BTreeSet;
 
+use crate::desk::alert::alerts;
+use crate::desk::{called, called_in_list, title};
 use crate::farm::{Basis, Farm, Fate, LotId, LotSort, Serial};
 use crate::trace::{Buyer, Question, Reached, Relation, Source, Start, forward};
 
-use super::alert::alerts;
-use super::named::{called, called_in_list, title};
 use super::phrase::{at, count, listed, paragraph, per_cent};
 use super::shelves::Shelves;
 use super::table::{Set, Table};

@@ -2,12 +2,12 @@
 
 use std::collections::BTreeSet;
 
+use crate::desk::alert::alerts;
+use crate::desk::{called, mark_or_code};
 use crate::farm::{Farm, LotId, LotSort};
 use crate::trace::{Buyer, Question, Reached, Relation, Use};
 
-use super::alert::alerts;
 use super::bed_list::{self, lived};
-use super::named::{called, mark_or_code};
 use super::phrase::{at, count, listed, paragraph};
 use super::sales;
 use super::shelves::Shelves;

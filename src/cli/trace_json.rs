@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 
+use crate::desk::mark;
 use crate::farm::{Farm, PackCode, Serial};
 use crate::trace::{Buyer, Source, Trace, Use};
 
-use super::named::mark;
 use super::out;
 
 #[derive(Serialize)]

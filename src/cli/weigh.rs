@@ -1,10 +1,11 @@
 //! `castlot weigh`: what packs of a run really hold.
 
+use crate::desk::rows::{maybe, put};
 use crate::farm::{Noun, Quantity, Settings};
 
 use super::failure::Failure;
 use super::shed::Shed;
-use super::write_down::{Said, Typing, maybe, put};
+use super::write_down::{Said, Typing};
 
 /// Note what packs of a run really hold: weights, volumes or counts, one a pack.
 ///

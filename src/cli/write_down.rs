@@ -4,15 +4,17 @@ use std::path::PathBuf;
 
 use serde::Serialize;
 
+use crate::desk::rows::maybe;
+use crate::desk::warned::{entry_prefix, warnings};
+use crate::desk::{Clerk, incoming};
 use crate::diary::{Book, Pen, RecordError};
-use crate::farm::{Draft, Entry, Farm, Moment, Noun, Recording, Settings};
-use crate::sheets::{Known, Reader, Row};
+use crate::farm::{Entry, Farm, Moment, Noun, Recording, Settings};
+use crate::sheets::Row;
 
 use super::failure::Failure;
-use super::refusing::{misread, near_bins, near_codes, refused, same_minute};
+use super::refusing::unrecorded_in;
 use super::shed::Shed;
-use super::warned::{entry_prefix, warnings};
-use super::{beside, densities, fill_doubt, fills_hold, incoming, out, permission_words, voice};
+use super::{out, voice};
 
 /// The diary's file in a farm's folder.
 pub const FILE: &str = "diary.db";
@@ -43,20 +45,6 @@ impl Said {
         let said = self.when.as_deref();
         let said = said.and_then(|when| Moment::read(when, settings.dates, &settings.zone).ok());
         said.unwrap_or(now)
-    }
-}
-
-/// Says something in a column of a row.
-pub fn put(row: &mut Row<'static>, column: &'static str, text: impl Into<String>) {
-    let text: String = text.into();
-    row.set(column, text)
-        .expect("commands fill columns of the sheet that they write");
-}
-
-/// Says something in a column, where there is something to say.
-pub fn maybe(row: &mut Row<'static>, column: &'static str, text: Option<&str>) {
-    if let Some(text) = text {
-        put(row, column, text);
     }
 }
 
@@ -128,9 +116,8 @@ impl Shed {
         settings: &Settings,
         rule: impl FnOnce(&Farm) -> Result<Recording, Failure>,
     ) -> Result<(), Failure> {
-        let stamp = self.stamp(settings);
         let recording = self.write(settings, |farm| {
-            Ok(fills_hold::beside(rule(farm)?, settings, &stamp))
+            Ok(self.clerk(settings).and_holds(rule(farm)?))
         })?;
         self.tell_beside(&recording, settings);
         self.tell(&recording)
@@ -138,7 +125,7 @@ impl Shed {
 
     /// Tells what nothing refuses, and a person would want to know.
     fn tell_beside(&self, recording: &Recording, settings: &Settings) {
-        for line in self.beside(recording, settings) {
+        for line in self.clerk(settings).beside(recording) {
             voice::note(line);
         }
     }
@@ -152,8 +139,7 @@ impl Shed {
     ) -> Result<Recording, Failure> {
         self.write(settings, |farm| {
             let recording = self.judged(farm, settings, make(farm)?, typing)?;
-            let stamp = self.stamp(settings);
-            Ok(fills_hold::beside(recording, settings, &stamp))
+            Ok(self.clerk(settings).and_holds(recording))
         })
     }
 
@@ -165,29 +151,15 @@ impl Shed {
         rows: Vec<Row<'static>>,
         typing: Typing,
     ) -> Result<Recording, Failure> {
-        let drafts = self.drafts(farm, settings, rows, typing)?;
-        let stamp = self.stamp(settings);
-        let recording = farm.record(drafts, self.now);
-        let recording = recording
-            .and_then(|recording| incoming::with_holds(recording, &settings.hold, self.now));
-        recording.map_err(|problems| {
-            let failure = near_bins(farm, &problems, refused(problems.clone()));
-            same_minute(farm, stamp.now, &problems, failure)
-        })
+        let clerk = self.clerk(settings);
+        clerk
+            .judge(farm, rows)
+            .map_err(|unrecorded| unrecorded_in(farm, &clerk, unrecorded, typing))
     }
 
-    /// Returns the words that stand beside what was recorded.
-    fn beside(&self, recording: &Recording, settings: &Settings) -> Vec<String> {
-        let now = self.stamp(settings).now;
-        let (farm, entries) = (&recording.farm, recording.entries());
-        let mut lines = beside::words(recording, settings, now);
-        lines.extend(densities::words(farm, entries, settings));
-        lines.extend(fill_doubt::words(farm, entries));
-        lines.extend(permission_words::about_packs(farm, settings, entries));
-        let lines = lines.into_iter().map(|line| format!("warning: {line}"));
-        lines
-            .chain(fills_hold::words(farm, entries, settings))
-            .collect()
+    /// Returns whoever judges what is recorded now.
+    pub fn clerk<'a>(&self, settings: &'a Settings) -> Clerk<'a> {
+        Clerk::new(settings, self.now, self.by.clone())
     }
 
     /// Writes what a rule gives, or nothing.
@@ -202,37 +174,6 @@ impl Shed {
                 RecordError::Refused { why } => why,
                 RecordError::Diary { source } => source.into(),
             })
-    }
-
-    /// Reads rows, each of which happened now and by whoever records unless it says otherwise.
-    fn drafts(
-        &self,
-        farm: &Farm,
-        settings: &Settings,
-        rows: Vec<Row<'static>>,
-        typing: Typing,
-    ) -> Result<Vec<Draft>, Failure> {
-        let stamp = self.stamp(settings);
-        let known = Known::of(farm);
-        let reader = Reader::new(settings, &known, stamp.now);
-        let (mut drafts, mut wrong) = (Vec::new(), Vec::new());
-        for mut row in rows {
-            if row.cell("when").is_empty() {
-                put(&mut row, "when", stamp.now.to_string());
-            }
-            match reader.read(&row) {
-                Ok(draft) => drafts.push(Draft {
-                    by: draft.by.or_else(|| stamp.by.clone()),
-                    ..draft
-                }),
-                Err(problems) => wrong.extend(problems),
-            }
-        }
-        if wrong.is_empty() {
-            Ok(drafts)
-        } else {
-            Err(near_codes(farm, &wrong, misread(&wrong, typing)))
-        }
     }
 
     /// Tells what was recorded.

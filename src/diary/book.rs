@@ -13,7 +13,7 @@ use super::schema;
 use super::verify::chain;
 use super::wire::Writer;
 use super::words::Words;
-use crate::farm::{Entry, Farm, Recording};
+use crate::farm::{Entry, EntryNumber, Farm, Recording};
 
 /// A diary, open.
 #[derive(Debug)]
@@ -49,6 +49,22 @@ impl Book {
         Ok(Farm::of(self.entries()?))
     }
 
+    /// Returns the farm that the entries add up to, and the seal of just those entries.
+    pub fn sealed_farm(&self) -> Result<(Farm, Seal), DiaryError> {
+        let tx = self.conn.unchecked_transaction()?;
+        let words = Words::read(&tx)?;
+        let seal = last_seal(&tx)?;
+        let lines = read::read(&tx, &self.path, &words, Care::Read)?;
+        Ok((Farm::of(lines.entries), seal))
+    }
+
+    /// Returns a number that is another one whenever the file was written to since, by anything but this book.
+    pub fn writes_elsewhere(&self) -> Result<i64, DiaryError> {
+        Ok(self
+            .conn
+            .query_row("PRAGMA data_version", [], |row| row.get(0))?)
+    }
+
     /// Returns all entries by number.
     pub fn entries(&self) -> Result<Vec<Entry>, DiaryError> {
         let tx = self.conn.unchecked_transaction()?;
@@ -59,6 +75,20 @@ impl Book {
     /// Returns the digest of the last entry.
     pub fn seal(&self) -> Result<Seal, DiaryError> {
         last_seal(&self.conn)
+    }
+
+    /// Returns the digest of that entry, which was the seal while it was the last; `None` where there is no such entry.
+    pub fn seal_at(&self, entry: EntryNumber) -> Result<Option<Seal>, DiaryError> {
+        if entry == 0 {
+            return Ok(Some(Seal::START));
+        }
+        let digest: Option<String> = self
+            .conn
+            .query_row("SELECT digest FROM entries WHERE n = ?1", [entry], |row| {
+                row.get(0)
+            })
+            .optional()?;
+        digest.map(|digest| read_seal(entry, &digest)).transpose()
     }
 
     /// Asks `decide` what is to be written, given the farm as it is, and writes that or nothing.
@@ -121,9 +151,13 @@ fn last_seal(conn: &Connection) -> Result<Seal, DiaryError> {
         .optional()?;
     match last {
         None => Ok(Seal::START),
-        Some((entry, digest)) => digest.parse().map_err(|_| DiaryError::Damaged {
-            entry: Some(entry),
-            damage: Damage::Digest,
-        }),
+        Some((entry, digest)) => read_seal(entry, &digest),
     }
+}
+
+fn read_seal(entry: EntryNumber, digest: &str) -> Result<Seal, DiaryError> {
+    digest.parse().map_err(|_| DiaryError::Damaged {
+        entry: Some(entry),
+        damage: Damage::Digest,
+    })
 }

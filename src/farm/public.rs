@@ -48,17 +48,8 @@ impl PublicFact {
     /// Returns what has to be shown for this to say anything, or to say no more than is listed.
     pub fn needs(self) -> &'static [Self] {
         match self {
-            Self::Shares | Self::Months => &[Self::MadeFrom],
+            Self::Shares | Self::Months | Self::Way => &[Self::MadeFrom],
             Self::Deliveries => &[Self::MadeFrom, Self::Months],
-            // The drawing names all of these.
-            Self::Way => &[
-                Self::MadeFrom,
-                Self::Animals,
-                Self::Months,
-                Self::Deliveries,
-                Self::Beds,
-                Self::Species,
-            ],
             Self::MadeFrom
             | Self::Animals
             | Self::Beds
@@ -148,8 +139,8 @@ mod tests {
 
     #[test]
     fn a_fact_is_refused_without_what_it_would_let_out_or_leaves_unsaid() {
-        let refused = Public::of([PublicFact::Way, PublicFact::MadeFrom]);
-        assert_eq!(refused, Err((PublicFact::Way, PublicFact::Animals)));
+        let refused = Public::of([PublicFact::Deliveries, PublicFact::MadeFrom]);
+        assert_eq!(refused, Err((PublicFact::Deliveries, PublicFact::Months)));
         let refused = Public::of([PublicFact::Shares]);
         assert_eq!(refused, Err((PublicFact::Shares, PublicFact::MadeFrom)));
         assert!(Public::of([]).is_ok_and(|none| !none.shows(PublicFact::Phone)));

@@ -63,9 +63,10 @@ impl<'a> DoorPage<'a> {
     /// Makes the front page.
     pub fn front(farm: &'a Farm, standings: &[Standing], frame: Frame<'a>) -> Self {
         let latest = latest(farm);
+        let shown = Shown::of(farm, frame.settings);
         let lines = latest
             .iter()
-            .filter_map(|run| RunLine::recalled(farm, standings, *run));
+            .filter_map(|run| RunLine::recalled(shown, standings, *run));
         let mut recalled: Vec<RunLine> = lines.collect();
         let more = recalled.len().saturating_sub(RECALLED);
         recalled.truncate(RECALLED);
@@ -89,9 +90,10 @@ impl<'a> DoorPage<'a> {
             true => base.as_deref().map(path_of),
             false => Some(String::new()),
         };
-        let shows = Shown::of(farm, frame.settings).lets_out(PublicFact::Runs) && front.is_some();
+        let shown = Shown::of(farm, frame.settings);
+        let shows = shown.lets_out(PublicFact::Runs) && front.is_some();
         let listed = latest.iter().take(if shows { RUNS } else { 0 });
-        let runs: Vec<RunLine> = listed.map(|run| RunLine::of(farm, *run)).collect();
+        let runs: Vec<RunLine> = listed.map(|run| RunLine::of(shown, *run)).collect();
         let example = latest.first().map(|run| farm.lot(*run).code);
         Self {
             base,
@@ -129,13 +131,14 @@ fn path_of(base: &str) -> String {
 }
 
 impl RunLine {
-    fn of(farm: &Farm, run: LotId) -> Self {
+    fn of(shown: Shown<'_>, run: LotId) -> Self {
+        let farm = shown.farm;
         let lot = farm.lot(run);
         let kind = match lot.sort {
             LotSort::Run(kind) => kind,
             LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => PackKind::Bag,
         };
-        let name = wording::what(farm, run);
+        let name = shown.what(run);
         let net = farm.product(run).map(|product| product.net);
         Self {
             code: lot.code.to_string(),
@@ -148,7 +151,7 @@ impl RunLine {
         }
     }
 
-    fn recalled(farm: &Farm, standings: &[Standing], run: LotId) -> Option<Self> {
+    fn recalled(shown: Shown<'_>, standings: &[Standing], run: LotId) -> Option<Self> {
         let recall = standings[run.index()].recall.as_ref()?;
         let only = super::banner::numbers(&recall.only);
         let only = match only.len() {
@@ -158,7 +161,7 @@ impl RunLine {
         };
         Some(Self {
             only,
-            ..Self::of(farm, run)
+            ..Self::of(shown, run)
         })
     }
 }

@@ -1,63 +1,74 @@
-//! The lineage drawing: rows of text with their lines in a gutter at the left, so that no line crosses a word.
+//! The lineage drawing: a list of rows that can be opened, with its lines in a gutter at the left, so that no line
+//! crosses a word and everything that is text is read, enlarged and printed as text.
 //!
-//! Laid out for a phone 340 units wide with text of 14 units, so that it stays above 12 pixels at 320.
+//! The list says by itself where each row leads, so the lines are for the eye alone.
 
-use std::fmt::Write;
+use crate::farm::LotId;
+use crate::trace::{Layer, Reached, Relation};
 
-use crate::trace::{Layer, Relation, lanes};
+use super::gutter::{DOT_Y, Gutter, Piece, TOP, class};
+use super::in_words::led_to;
+use super::lineage::{Row, lineage};
+use super::opened::{Opened, opened};
+use super::shown::Shown;
+use super::wording;
 
-use super::breaking::broken;
-use super::in_words::{Words, summary, words};
-use super::lineage::{Lineage, Row};
-
-/// A drawing, ready to be written as SVG.
+/// A drawing, ready to be written.
 pub struct Drawing {
-    /// Its height; its width is `WIDTH`.
-    pub height: i32,
-    /// Lines, each with its class and what it runs along.
-    pub strokes: Vec<Stroke>,
-    /// Where lines arrive.
-    pub tips: Vec<Stroke>,
-    /// A dot for each row.
-    pub dots: Vec<Dot>,
-    /// All text.
-    pub texts: Vec<Text>,
-    /// One sentence that says what it shows.
-    pub summary: String,
-    /// The same in words, a line each.
-    pub words: Vec<Words>,
+    /// The class of its gutter's width.
+    pub width: &'static str,
+    /// Where things are in each piece of the gutter.
+    pub places: Places,
+    /// Layers from the top.
+    pub layers: Vec<Drawn>,
+    /// How many lots it is about, in words.
+    pub lots: String,
+    /// Whether there are lots that are not named for want of room.
+    pub is_short: bool,
+    /// Whether there is a row to open.
+    pub can_open: bool,
     /// The styles it uses.
     pub styles: Vec<Style>,
 }
 
-/// A stroke.
-pub struct Stroke {
-    /// Its class.
-    pub class: &'static str,
-    /// What it runs along, in SVG's path language.
-    pub path: String,
+/// Where things are in a piece of the gutter, in pixels.
+pub struct Places {
+    /// Where the dot is.
+    pub dot_x: i32,
+    /// Where the dot is.
+    pub dot_y: i32,
+    /// How wide a piece is.
+    pub width: i32,
+    /// Where the part that grows begins.
+    pub top: i32,
 }
 
-/// A dot.
-pub struct Dot {
-    /// Its class.
-    pub class: &'static str,
-    /// Where.
-    pub x: i32,
-    /// Where.
-    pub y: i32,
+/// A layer.
+pub struct Drawn {
+    /// The words over it.
+    pub heading: &'static str,
+    /// The gutter beside them.
+    pub piece: Piece,
+    /// Its rows.
+    pub rows: Vec<DrawnRow>,
 }
 
-/// A line of text.
-pub struct Text {
-    /// Its class.
-    pub class: &'static str,
-    /// Where it starts.
-    pub x: i32,
-    /// Its baseline.
-    pub y: i32,
-    /// The text.
-    pub text: String,
+/// A row.
+pub struct DrawnRow {
+    /// The gutter beside it.
+    pub piece: Piece,
+    /// The class of its dot.
+    pub dot: &'static str,
+    /// What it is.
+    pub what: String,
+    /// How many and when.
+    pub detail: String,
+    /// The code of the only lot, where it is one that may be named.
+    pub code: Option<String>,
+    /// What it led to.
+    pub led_to: String,
+    /// What stands in it, where it is several lots that may be named.
+    pub opened: Option<Opened>,
 }
 
 /// A style of line, for the key.
@@ -66,31 +77,6 @@ pub struct Style {
     pub class: &'static str,
     /// What it means.
     pub words: &'static str,
-}
-
-/// The drawing's width.
-pub const WIDTH: i32 = 340;
-const HEADING: i32 = 34;
-const LINE: i32 = 18;
-const GAP: i32 = 13;
-/// The gutter's room at the outer edge, and between two lanes where there is room for it.
-const EDGE: i32 = 8;
-const LANE: i32 = 11;
-/// The gutter is never wider than this.
-const GUTTER: i32 = 112;
-/// From a row's dot to its text.
-const TO_TEXT: i32 = 15;
-const ROUND: i32 = 7;
-/// A dot's reach, and a tip's length.
-const DOT: i32 = 6;
-
-/// Returns the class of a style.
-fn class(style: Relation) -> &'static str {
-    match style {
-        Relation::Part => "part",
-        Relation::Live => "live",
-        Relation::Carried => "film",
-    }
 }
 
 /// Returns what a style means.
@@ -103,183 +89,103 @@ fn meaning(style: Relation) -> &'static str {
 }
 
 impl Drawing {
-    /// Lays a lineage out; nothing where there is no line to draw.
-    pub fn of(lineage: &Lineage) -> Option<Self> {
-        (!lineage.lines.is_empty()).then(|| Layout::new(lineage).draw())
-    }
-}
-
-struct Layout<'a> {
-    lineage: &'a Lineage,
-    lanes: Vec<usize>,
-    pitch: i32,
-    /// Where the dots stand.
-    dot_x: i32,
-    /// Where each row's dot is.
-    at: Vec<i32>,
-    texts: Vec<Text>,
-    height: i32,
-}
-
-impl<'a> Layout<'a> {
-    fn new(lineage: &'a Lineage) -> Self {
-        let lanes = lanes(&lineage.lines);
-        let count = lanes.iter().max().map_or(1, |lane| lane + 1);
-        let count = i32::try_from(count).unwrap_or(i32::MAX);
-        let pitch = ((GUTTER - EDGE) / count).clamp(3, LANE);
-        let mut layout = Self {
-            lineage,
-            lanes,
-            pitch,
-            dot_x: EDGE + pitch.saturating_mul(count).min(GUTTER) + 5,
-            at: Vec::new(),
-            texts: Vec::new(),
-            height: 0,
-        };
-        let mut layer = None;
-        for row in &lineage.rows {
-            if layer != Some(row.layer) {
-                layer = Some(row.layer);
-                layout.heading(row.layer);
-            }
-            layout.row(row);
-        }
-        layout
-    }
-
-    fn heading(&mut self, layer: Layer) {
-        self.height += HEADING;
-        self.texts.push(Text {
-            class: "over",
-            x: self.dot_x + TO_TEXT,
-            y: self.height - 10,
-            text: layer.heading().to_owned(),
-        });
-    }
-
-    fn row(&mut self, row: &Row) {
-        let x = self.dot_x + TO_TEXT;
-        let class = if row.layer == Layer::Subject {
-            "self"
-        } else {
-            "what"
-        };
-        self.at.push(self.height + LINE / 2 + 2);
-        let what = broken(&row.what, WIDTH - x)
-            .into_iter()
-            .map(|text| (class, text));
-        let detail = broken(&row.detail, WIDTH - x)
-            .into_iter()
-            .map(|text| ("when", text));
-        for (class, text) in what.chain(detail) {
-            self.height += LINE;
-            let y = self.height - 2;
-            self.texts.push(Text { class, x, y, text });
-        }
-        self.height += GAP;
-    }
-
-    fn draw(self) -> Drawing {
-        let mut order: Vec<usize> = (0..self.lineage.lines.len()).collect();
-        // What matters most is drawn last, on top.
-        order.sort_by_key(|line| std::cmp::Reverse(self.lineage.lines[*line].style));
-        let strokes = order.iter().map(|line| self.stroke(*line)).collect();
-        let tips = order.iter().map(|line| self.tip(*line)).collect();
-        let dots = self.dots();
-        let mut styles: Vec<Relation> = self.lineage.lines.iter().map(|line| line.style).collect();
+    /// Draws what a trace of a lot reached; nothing where there is no line to draw.
+    pub fn of(shown: Shown<'_>, subject: LotId, reached: &[Reached]) -> Option<Self> {
+        let lineage = lineage(shown, subject, reached);
+        let mut styles: Vec<Relation> = lineage.lines.iter().map(|line| line.style).collect();
         styles.sort_unstable();
         styles.dedup();
-        let style = |style: Relation| Style {
-            class: class(style),
-            words: meaning(style),
-        };
-        Drawing {
-            height: self.height,
-            strokes,
-            tips,
-            dots,
-            summary: summary(self.lineage),
-            words: words(self.lineage),
-            styles: styles.into_iter().map(style).collect(),
-            texts: self.texts,
+        if styles.is_empty() {
+            return None;
         }
-    }
-
-    fn dots(&self) -> Vec<Dot> {
-        let rows = self.lineage.rows.iter().zip(&self.at);
-        rows.map(|(row, y)| Dot {
-            class: if row.layer == Layer::Subject {
-                "self"
-            } else {
-                class(row.relation)
-            },
-            x: self.dot_x,
-            y: *y,
-        })
-        .collect()
-    }
-
-    fn lane_x(&self, line: usize) -> i32 {
-        let lane = i32::try_from(self.lanes[line]).unwrap_or(i32::MAX);
-        (self.dot_x - 5 - self.pitch.saturating_mul(lane.saturating_add(1))).max(EDGE / 2)
-    }
-
-    /// Returns how far a style's lines leave a row above or below its dot, so that they do not cover each other.
-    fn shift(style: Relation) -> i32 {
-        match style {
-            Relation::Part => 0,
-            Relation::Live => 4,
-            Relation::Carried => -4,
-        }
-    }
-
-    /// Draws a line: from each source out to the lane, round a corner, and the farthest ones along it to the target.
-    fn stroke(&self, line: usize) -> Stroke {
-        let Self { lineage, at, .. } = self;
-        let target = &lineage.lines[line];
-        let (x, shift) = (self.lane_x(line), Self::shift(target.style));
-        let from_x = self.dot_x;
-        let round = ROUND.min(from_x - x);
-        let end = at[target.to] + shift;
-        let above = target.from.iter().copied().find(|row| *row < target.to);
-        let below = target
-            .from
+        let gutter = Gutter::of(&lineage.lines, lineage.rows.len());
+        let opened = opened(shown, &lineage.rows);
+        let is_short = opened
             .iter()
-            .copied()
-            .rev()
-            .find(|row| *row > target.to);
-        let mut path = String::new();
-        for row in &target.from {
-            let y = at[*row] + shift;
-            let turn = if *row < target.to { round } else { -round };
-            let corner = y + turn;
-            // Writing to a String cannot fail.
-            let _ = write!(path, "M{from_x} {y}H{}Q{x} {y} {x} {corner}", x + round);
-            if Some(*row) == above || Some(*row) == below {
-                let _ = write!(
-                    path,
-                    "V{}Q{x} {end} {} {end}H{}",
-                    end - turn,
-                    x + round,
-                    from_x - DOT
-                );
+            .flatten()
+            .any(|opened| opened.counted.is_some());
+        let led_to = led_to(shown, &lineage);
+        let (places, width) = (Places::of(&gutter), gutter.width.class());
+        let mut over = gutter.over.into_iter();
+        let beside = gutter.rows.into_iter().zip(opened).zip(led_to);
+        let mut layers: Vec<Drawn> = Vec::new();
+        let mut layer = None;
+        for (row, ((piece, opened), led_to)) in lineage.rows.into_iter().zip(beside) {
+            let heading = over.next();
+            if layer != Some(row.layer) {
+                layer = Some(row.layer);
+                layers.extend(heading.map(|piece| Drawn::of(row.layer, piece)));
+            }
+            let drawn = DrawnRow::of(shown, row, piece, (opened, led_to));
+            if let Some(layer) = layers.last_mut() {
+                layer.rows.push(drawn);
             }
         }
-        Stroke {
-            class: class(target.style),
-            path,
+        let mut rows = layers.iter().flat_map(|layer| &layer.rows);
+        Some(Self {
+            width,
+            places,
+            can_open: rows.any(|row| row.opened.is_some()),
+            layers,
+            lots: wording::count(lineage.lots, "lot", "lots"),
+            is_short,
+            styles: styles.into_iter().map(Style::of).collect(),
+        })
+    }
+}
+
+impl Places {
+    fn of(gutter: &Gutter) -> Self {
+        Self {
+            dot_x: gutter.width.dot_x(),
+            dot_y: DOT_Y,
+            width: gutter.width.pixels(),
+            top: TOP,
         }
     }
+}
 
-    fn tip(&self, line: usize) -> Stroke {
-        let target = &self.lineage.lines[line];
-        let (x, y) = (
-            self.dot_x - DOT,
-            self.at[target.to] + Self::shift(target.style),
-        );
-        Stroke {
-            class: class(target.style),
-            path: format!("M{} {}L{x} {y}L{} {}Z", x - 6, y - 4, x - 6, y + 4),
+impl Drawn {
+    fn of(layer: Layer, piece: Piece) -> Self {
+        Self {
+            heading: layer.heading(),
+            piece,
+            rows: Vec::new(),
+        }
+    }
+}
+
+impl DrawnRow {
+    fn of(
+        shown: Shown<'_>,
+        row: Row,
+        piece: Piece,
+        (opened, led_to): (Option<Opened>, String),
+    ) -> Self {
+        let code = match row.lots[..] {
+            [only] => shown.code(only),
+            _ => None,
+        };
+        Self {
+            piece,
+            dot: match row.layer {
+                Layer::Subject => "self",
+                Layer::Goods | Layer::Mixed | Layer::Beds | Layer::Taken => class(row.relation),
+            },
+            opened,
+            what: row.what,
+            detail: row.detail,
+            code,
+            led_to,
+        }
+    }
+}
+
+impl Style {
+    fn of(style: Relation) -> Self {
+        Self {
+            class: class(style),
+            words: meaning(style),
         }
     }
 }

@@ -2,6 +2,10 @@
 
 use crate::farm::{Farm, LotSort, Settings};
 
+/// The names of their files.
+pub const ROBOTS: &str = "robots.txt";
+pub const SITEMAP: &str = "sitemap.xml";
+
 /// A list holds no more addresses than this (the protocol of sitemaps.org, from memory).
 const MOST: usize = 50_000;
 
@@ -10,7 +14,7 @@ const MOST: usize = 50_000;
 /// It is read at the top of a host only; each page says for itself whether it may be listed.
 pub fn robots(settings: &Settings) -> String {
     match sitemap_at(settings) {
-        Some(base) => format!("User-agent: *\nDisallow:\nSitemap: {base}/sitemap.xml\n"),
+        Some(base) => format!("User-agent: *\nDisallow:\nSitemap: {base}/{SITEMAP}\n"),
         None => "User-agent: *\nDisallow: /\n".to_owned(),
     }
 }
@@ -21,23 +25,23 @@ pub fn sitemap_at(settings: &Settings) -> Option<&str> {
     base.filter(|_| settings.public.sitemap)
 }
 
-/// Returns the list of pages: the front page and each run, those packed last first. Other lots are found from there.
-pub fn sitemap(farm: &Farm, base: &str) -> String {
+/// Returns the list of pages, where there is to be one: the front page and each run, those packed last first. Other lots are found from there.
+pub fn sitemap(farm: &Farm, settings: &Settings) -> Option<String> {
+    let base = escaped(sitemap_at(settings)?);
     let mut runs: Vec<_> = farm
         .lots()
         .filter(|(_, lot)| matches!(lot.sort, LotSort::Run(_)))
         .map(|(_, lot)| (lot.when.day(), lot.code))
         .collect();
     runs.sort_unstable_by(|a, b| b.cmp(a));
-    let base = escaped(base);
     let pages = runs.iter().map(|(_, code)| format!("{base}/{code}/"));
     let all = std::iter::once(format!("{base}/")).chain(pages).take(MOST);
     let lines: String = all
         .map(|page| format!("<url><loc>{page}</loc></url>\n"))
         .collect();
-    format!(
+    Some(format!(
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<urlset xmlns=\"http://www.sitemaps.org/schemas/sitemap/0.9\">\n{lines}</urlset>\n"
-    )
+    ))
 }
 
 /// Writes an address as XML does.

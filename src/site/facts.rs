@@ -1,6 +1,6 @@
 //! What a page says of the lot itself: what it is, when it was made, its tests.
 
-use crate::farm::{Event, Farm, LotId, LotSort, PackKind, Word};
+use crate::farm::{Event, LotId, LotSort, PackKind, Word};
 
 use crate::trade::Bean;
 
@@ -67,7 +67,8 @@ const TESTS: usize = 20;
 
 /// Returns the tests of a lot and of the batches that went straight into it, the latest first; one whose words name who
 /// did it is left out.
-pub fn tests(farm: &Farm, id: LotId) -> Vec<Test> {
+pub fn tests(shown: Shown<'_>, id: LotId) -> Vec<Test> {
+    let farm = shown.farm;
     let inflows = farm
         .lot(id)
         .inflows
@@ -90,11 +91,12 @@ pub fn tests(farm: &Farm, id: LotId) -> Vec<Test> {
     found.truncate(TESTS);
     found
         .into_iter()
-        .filter_map(|(lot, entry)| test(farm, id, lot, entry))
+        .filter_map(|(lot, entry)| test(shown, id, (lot, entry)))
         .collect()
 }
 
-fn test(farm: &Farm, subject: LotId, lot: LotId, entry: usize) -> Option<Test> {
+fn test(shown: Shown<'_>, subject: LotId, (lot, entry): (LotId, usize)) -> Option<Test> {
+    let farm = shown.farm;
     let entry = &farm.entries()[entry];
     let Some(Event::Test { facts, .. }) = &entry.event else {
         return None;
@@ -114,7 +116,7 @@ fn test(farm: &Farm, subject: LotId, lot: LotId, entry: usize) -> Option<Test> {
     let of = if lot == subject {
         "this lot".to_owned()
     } else {
-        format!("{}, {}", wording::what(farm, lot), farm.lot(lot).code)
+        format!("{}, {}", shown.what(lot), farm.lot(lot).code)
     };
     let unit = facts.unit.as_deref().unwrap_or_default();
     let value = match Bean::of(facts) {

@@ -1,7 +1,7 @@
 //! A small farm with odd names for the tests of pages, built through the farm's own rules.
 
 use crate::farm::{
-    BatchKind, Clears, DeliveryKind, Event, Farm, LotId, PackKind, QrForm, Settings,
+    BatchKind, Clears, DeliveryKind, Draft, Event, Farm, LotId, PackKind, QrForm, Settings,
 };
 
 use super::makings::{at, bed, delivery, draft, feed, more, pack, sale, sieving, test};
@@ -39,6 +39,11 @@ pub fn settings(form: QrForm) -> Settings {
 
 /// Two beds fed with manure, sieved; a run of bags, a run of tubs, and worms bedded up again.
 pub fn farm() -> Farm {
+    more(&Farm::default(), drafts())
+}
+
+/// What is recorded of them.
+pub fn drafts() -> Vec<Draft> {
     let place = |text: &str| text.parse().expect("a place of the tests is well formed");
     let bin = |code: &str, at: &str| Event::Bin {
         bin: code.parse().expect("a bin of the tests is well formed"),
@@ -146,7 +151,7 @@ pub fn farm() -> Farm {
     let drafts = events
         .into_iter()
         .map(|(day, hour, event)| draft(at(day, hour), event));
-    more(&Farm::default(), drafts.collect())
+    drafts.collect()
 }
 
 pub fn lot(farm: &Farm, mark: &str) -> LotId {

@@ -1,4 +1,4 @@
-//! What stands on every page: the farm, the seal, the way back to the top.
+//! What stands on every page but for its foot: the farm, the way back to the top.
 
 use crate::farm::{PublicFact, Settings};
 
@@ -19,18 +19,12 @@ pub struct Frame<'a> {
     pub policy: &'a str,
     /// Whether search engines may list the page.
     pub is_listed: bool,
-    /// The diary's seal, in groups of eight.
-    pub seal: Vec<&'a str>,
-    /// The number and the day of the diary's last entry.
-    pub written: Option<(u32, String)>,
 }
 
 /// What frames are made of.
 pub struct Frames<'a> {
     pub settings: &'a Settings,
     pub policy: String,
-    pub seal: &'a str,
-    pub written: Option<(u32, String)>,
 }
 
 impl<'a> Frames<'a> {
@@ -43,22 +37,8 @@ impl<'a> Frames<'a> {
             style: STYLE,
             policy: &self.policy,
             is_listed: false,
-            seal: groups(self.seal),
-            written: self.written.clone(),
         }
     }
-}
-
-/// Returns a seal in groups of eight, so that two people can read it to each other.
-fn groups(seal: &str) -> Vec<&str> {
-    let mut groups = Vec::new();
-    let mut rest = seal;
-    while let Some((group, more)) = rest.split_at_checked(8) {
-        groups.push(group);
-        rest = more;
-    }
-    groups.extend(Some(rest).filter(|rest| !rest.is_empty()));
-    groups
 }
 
 impl Frame<'_> {

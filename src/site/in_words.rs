@@ -1,70 +1,43 @@
-//! A lineage in words, for those who do not see the drawing.
+//! The lines of a lineage in words, for those who do not see them, and for all where there is no room for them.
 
 use crate::trace::{Layer, Relation};
 
 use super::lineage::{Lineage, Row};
-use super::wording;
+use super::shown::Shown;
 
-/// A row in words.
-pub struct Words {
-    /// What it is.
-    pub what: String,
-    /// How many and when.
-    pub detail: String,
-    /// Where its lines go.
-    pub goes: String,
-}
-
-/// Says in a sentence what a drawing shows.
-pub fn summary(lineage: &Lineage) -> String {
-    let mut counts: Vec<String> = Vec::new();
-    for layer in [Layer::Goods, Layer::Mixed, Layer::Beds, Layer::Taken] {
-        let rows = lineage.rows.iter().filter(|row| row.layer == layer).count();
-        if rows > 0 {
-            let heading = layer.heading().to_lowercase();
-            counts.push(format!(
-                "{heading}: {}",
-                wording::count(rows, "row", "rows")
-            ));
+/// Returns what each row led to; nothing for the lot itself.
+pub fn led_to(shown: Shown<'_>, lineage: &Lineage) -> Vec<String> {
+    let mut led_to: Vec<Vec<String>> = vec![Vec::new(); lineage.rows.len()];
+    for line in &lineage.lines {
+        let to = &lineage.rows[line.to];
+        let manner = match line.style {
+            Relation::Part => "",
+            Relation::Live => " (worms)",
+            Relation::Carried => " (a trace at most)",
+        };
+        let said = match to.layer {
+            Layer::Subject => format!("this lot{manner}"),
+            Layer::Goods | Layer::Mixed | Layer::Beds | Layer::Taken => {
+                format!("{}{}{manner}", to.what, told_apart(shown, to))
+            }
+        };
+        for row in &line.from {
+            led_to[*row].push(said.clone());
         }
     }
-    let lots = wording::count(lineage.lots, "lot", "lots");
-    format!(
-        "{lots} before this one, from goods at the top to this lot at the bottom; {}. The same stands in words below the drawing.",
-        counts.join(", ")
-    )
+    led_to.into_iter().map(|said| said.join("; ")).collect()
 }
 
-/// Tells every row and where its lines go.
-pub fn words(lineage: &Lineage) -> Vec<Words> {
-    let tell = |(place, row): (usize, &Row)| {
-        let goes: Vec<String> = lineage
-            .lines
-            .iter()
-            .filter(|line| line.from.contains(&place))
-            .map(|line| {
-                let to = &lineage.rows[line.to];
-                let manner = match line.style {
-                    Relation::Part => "",
-                    Relation::Live => " (worms)",
-                    Relation::Carried => " (a trace at most)",
-                };
-                match to.layer {
-                    Layer::Subject => format!("this lot{manner}"),
-                    Layer::Goods | Layer::Mixed | Layer::Beds | Layer::Taken => {
-                        format!("{}, {}{manner}", to.what, to.detail)
-                    }
-                }
-            })
-            .collect();
-        Words {
-            what: row.what.clone(),
-            detail: row.detail.clone(),
-            goes: goes.join("; "),
-        }
+/// Returns what tells a row from others of its kind, after a comma: a single lot's code, else how many and when.
+fn told_apart(shown: Shown<'_>, row: &Row) -> String {
+    let code = match row.lots[..] {
+        [only] => shown.code(only),
+        _ => None,
     };
-    let rows = lineage.rows.iter().enumerate();
-    rows.filter(|(_, row)| row.layer != Layer::Subject)
-        .map(tell)
-        .collect()
+    let told = code.unwrap_or_else(|| row.detail.clone());
+    if told.is_empty() {
+        told
+    } else {
+        format!(", {told}")
+    }
 }

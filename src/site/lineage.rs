@@ -1,12 +1,14 @@
 //! A lot's lineage as rows and lines: what it came from in layers, like put with like until it can be read.
 //!
-//! Goods in stand at the top, the lot itself at the bottom. What was only carried is one row a layer.
+//! Goods in stand at the top, the lot itself at the bottom. What was only carried stands apart from what was put in.
+//! However much is behind a lot, every lot stands in exactly one row, and there are never more rows than can be read.
 
-use std::collections::{BTreeMap, BTreeSet};
+use crate::farm::LotId;
+use crate::trace::{Layer, Line, Reached, Relation, Side, lane_count, ways};
 
-use crate::farm::{Event, Farm, LotId};
-use crate::trace::{Layer, Line, Reached, Relation, Side, lane_count, rank, ways};
-
+use super::kind::Kind;
+use super::shown::Shown;
+use super::sketch::{Grain, Sketch};
 use super::wording;
 
 /// A row of the drawing: one lot, or several of a kind.
@@ -15,10 +17,25 @@ pub struct Row {
     pub layer: Layer,
     /// What it is.
     pub what: String,
-    /// How many and when, or its code.
+    /// How many and when; when only, where it is one lot. Nothing where none of it is public.
     pub detail: String,
     /// How the lot is reached from it.
     pub relation: Relation,
+    /// The lots it stands for, in the order of time.
+    pub lots: Vec<LotId>,
+    /// By what they are told apart when the row is opened.
+    pub within: Within,
+}
+
+/// By what the lots of a row are told apart when it is opened.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Within {
+    /// By when they were made.
+    Time,
+    /// By the rack they stand on, or stood on last.
+    Rack,
+    /// By what they are.
+    Kind,
 }
 
 /// Rows from the top, and lines between them.
@@ -31,234 +48,96 @@ pub struct Lineage {
     pub lots: usize,
 }
 
-/// How finely lots are told apart; each step puts more of them together.
-#[derive(Clone, Copy, PartialEq)]
-enum Grain {
-    Fine,
-    Middle,
-    Coarse,
-}
-
 /// A drawing with more rows than this is put together more coarsely.
 const ROWS: usize = 24;
 /// A drawing with more lines side by side than this is put together more coarsely.
 const LANES: usize = 12;
-/// So many beds, and so many of other layers, stand on their own.
-const BEDS_ALONE: usize = 12;
-const OTHERS_ALONE: usize = 4;
 
 /// Puts together what a trace reached, as finely as can be read.
-pub fn lineage(farm: &Farm, subject: LotId, reached: &[Reached]) -> Lineage {
-    let mut drawn = Sketch::new(farm, subject, reached, Grain::Fine).finish();
-    for grain in [Grain::Middle, Grain::Coarse] {
-        if drawn.rows.len() <= ROWS && lane_count(&drawn.lines) <= LANES {
-            break;
+pub fn lineage(shown: Shown<'_>, subject: LotId, reached: &[Reached]) -> Lineage {
+    let ways = ways(shown.farm, subject, reached, Side::Back);
+    let mut sketch = Sketch::new(shown, subject, reached);
+    for grain in Grain::ALL {
+        sketch.place(grain);
+        if sketch.row_count() > ROWS && grain != Grain::Layers {
+            continue;
         }
-        drawn = Sketch::new(farm, subject, reached, grain).finish();
+        let lines = sketch.lines(&ways);
+        if lane_count(&lines) <= LANES || grain == Grain::Layers {
+            return Lineage {
+                rows: sketch.rows(),
+                lines,
+                lots: reached.len(),
+            };
+        }
     }
-    drawn
+    unreachable!("the last grain is always taken")
 }
 
-/// What lots are put together by: the order of these is the order of rows in a layer.
-#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
-struct Key {
-    layer: Layer,
-    relation: Relation,
-    /// The order of kinds in a layer.
-    rank: u8,
-    /// What they are, or nothing where that does not matter.
-    what: String,
-    /// Year and month, or the place of a single lot, or a rack.
-    apart: Apart,
+/// Returns the row of the lot itself.
+pub fn subject(shown: Shown<'_>, lot: LotId) -> Row {
+    Row {
+        layer: Layer::Subject,
+        what: shown.what(lot),
+        detail: shown.farm.lot(lot).code.to_string(),
+        relation: Relation::Part,
+        lots: Vec::new(),
+        within: Within::Time,
+    }
 }
 
-#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
-enum Apart {
-    Nothing,
-    Month(i16, i8),
-    Rack(String),
-    Lot(LotId),
+/// Returns how many lots of a layer there are, in words.
+pub fn number(layer: Layer, count: usize) -> String {
+    let (one, many) = match layer {
+        Layer::Goods => ("delivery", "deliveries"),
+        Layer::Beds => ("bed", "beds"),
+        Layer::Mixed | Layer::Taken | Layer::Subject => ("batch", "batches"),
+    };
+    wording::count(count, one, many)
 }
 
-struct Sketch<'a> {
-    farm: &'a Farm,
-    subject: LotId,
-    reached: &'a [Reached],
-    grain: Grain,
-    /// How many lots that are not only carried each layer has.
-    near: BTreeMap<Layer, usize>,
-    rows: Vec<(Key, Vec<LotId>)>,
-    /// Each lot's row, by its place among the lots.
-    found: Vec<Option<usize>>,
+/// What the lots of a trace are, each text once.
+pub struct Kinds {
+    texts: Vec<Text>,
+    /// For each lot of the trace, the place of its text.
+    of: Vec<usize>,
 }
 
-impl<'a> Sketch<'a> {
-    fn new(farm: &'a Farm, subject: LotId, reached: &'a [Reached], grain: Grain) -> Self {
-        let mut near = BTreeMap::new();
-        for r in reached.iter().filter(|r| r.relation != Relation::Carried) {
-            *near.entry(Layer::of(farm.lot(r.lot).sort)).or_default() += 1;
-        }
-        let (rows, found) = (Vec::new(), vec![None; farm.lot_count()]);
-        let mut sketch = Self {
-            farm,
-            subject,
-            reached,
-            grain,
-            near,
-            rows,
-            found,
-        };
-        sketch.place();
-        sketch
-    }
+/// A kind's place in its layer, and its words.
+type Text = ((u8, bool), String);
 
-    /// Puts every lot in its row.
-    fn place(&mut self) {
-        let mut by_key: BTreeMap<Key, Vec<&Reached>> = BTreeMap::new();
-        for r in self.reached {
-            by_key.entry(self.key(r)).or_default().push(r);
-        }
-        for (row, (key, same)) in by_key.into_iter().enumerate() {
-            for r in &same {
-                self.found[r.lot.index()] = Some(row);
-            }
-            let lots = same.iter().map(|r| r.lot).collect();
-            self.rows.push((key, lots));
-        }
-        self.found[self.subject.index()] = Some(self.rows.len());
-    }
-
-    fn key(&self, reached: &Reached) -> Key {
-        let lot = self.farm.lot(reached.lot);
-        let (layer, relation) = (Layer::of(lot.sort), reached.relation);
-        let day = lot.when.day();
-        let month = Apart::Month(day.year(), day.month());
-        let near = self.near.get(&layer).copied().unwrap_or_default();
-        let (alone, apart) = match (layer, self.grain) {
-            (_, _) if relation == Relation::Carried => (false, Apart::Nothing),
-            (Layer::Goods, Grain::Fine) => (false, month),
-            (Layer::Beds, Grain::Fine | Grain::Middle) => {
-                (near <= BEDS_ALONE, self.rack(reached.lot))
-            }
-            (_, Grain::Fine) => (near <= OTHERS_ALONE, month),
-            (_, Grain::Middle | Grain::Coarse) => (near == 1, Apart::Nothing),
-        };
-        let (rank, what) = match (relation, layer) {
-            (Relation::Carried, _) | (_, Layer::Beds) => (0, String::new()),
-            _ => (
-                self.rank(reached.lot),
-                wording::what(self.farm, reached.lot),
-            ),
-        };
-        let apart = if alone {
-            Apart::Lot(reached.lot)
-        } else {
-            apart
-        };
-        Key {
-            layer,
-            relation,
-            rank,
-            what,
-            apart,
-        }
-    }
-
-    /// Returns the order of a lot's kind in its layer; what was blended comes after what it was blended of.
-    fn rank(&self, lot: LotId) -> u8 {
-        let blended = matches!(self.farm.making(lot), Event::Blend { .. });
-        rank(self.farm.lot(lot).sort) * 2 + u8::from(blended)
-    }
-
-    /// Returns the rack that a bed's last bin stands on now.
-    fn rack(&self, bed: LotId) -> Apart {
-        let stay = self.farm.lot(bed).stays.last();
-        let bin = stay.and_then(|stay| self.farm.bins().get(&stay.bin));
-        let standing = bin.and_then(|bin| bin.standing.as_ref());
-        standing.map_or(Apart::Nothing, |s| Apart::Rack(s.place.rack().to_owned()))
-    }
-
-    fn finish(self) -> Lineage {
-        let mut rows: Vec<Row> = self
-            .rows
+impl Kinds {
+    /// Finds out what each lot is; two that read the same are the same.
+    pub fn of<'f>(kinds: &[Kind<'f>]) -> Self {
+        let mut known: Vec<Kind<'f>> = kinds.to_vec();
+        known.sort_unstable();
+        known.dedup();
+        let text = |kind: &Kind<'_>| (kind.place(), kind.to_string());
+        let mut texts: Vec<Text> = known.iter().map(text).collect();
+        texts.sort_unstable();
+        texts.dedup();
+        let places: Vec<usize> = known
             .iter()
-            .map(|(key, lots)| self.row(key, lots))
+            .map(|kind| {
+                let found = texts.binary_search(&text(kind));
+                found.expect("the text was just put there")
+            })
             .collect();
-        rows.push(Row {
-            layer: Layer::Subject,
-            what: wording::what(self.farm, self.subject),
-            detail: self.farm.lot(self.subject).code.to_string(),
-            relation: Relation::Part,
-        });
-        Lineage {
-            rows,
-            lines: self.lines(),
-            lots: self.reached.len(),
-        }
+        let place = |kind: &Kind<'f>| {
+            let known = known.binary_search(kind);
+            places[known.expect("the kind was just put there")]
+        };
+        let of = kinds.iter().map(place).collect();
+        Self { texts, of }
     }
 
-    fn row(&self, key: &Key, lots: &[LotId]) -> Row {
-        let day = |lot: LotId| self.farm.lot(lot).when.day();
-        let first = lots.iter().copied().map(day).min().unwrap_or_default();
-        let last = lots.iter().copied().map(day).max().unwrap_or_default();
-        let months = wording::brief_months(first, last);
-        let (one, many) = match key.layer {
-            Layer::Goods => ("delivery", "deliveries"),
-            Layer::Beds => ("bed", "beds"),
-            Layer::Mixed | Layer::Taken | Layer::Subject => ("batch", "batches"),
-        };
-        let number = wording::count(lots.len(), one, many);
-        let (what, detail) = match (lots, &key.apart) {
-            ([only], _) if key.relation != Relation::Carried => {
-                let code = self.farm.lot(*only).code;
-                (
-                    wording::what(self.farm, *only),
-                    format!("{code}, {}", wording::brief_date(day(*only))),
-                )
-            }
-            (_, Apart::Rack(rack)) => (format!("{number} on rack {rack}"), months),
-            (_, _) if key.what.is_empty() => {
-                let more = if key.relation == Relation::Carried {
-                    " more"
-                } else {
-                    ""
-                };
-                let (count, noun) = number.split_once(' ').unwrap_or((&number, ""));
-                (format!("{count}{more} {noun}"), months)
-            }
-            (_, _) => (key.what.clone(), format!("{number}, {months}")),
-        };
-        Row {
-            layer: key.layer,
-            what,
-            detail,
-            relation: key.relation,
-        }
+    /// Returns the place of a lot's text among all; the order of these is the order of rows in a layer.
+    pub fn place(&self, lot: usize) -> usize {
+        self.of[lot]
     }
 
-    /// Returns the lines between rows, each once, in its nearest style.
-    fn lines(&self) -> Vec<Line> {
-        let mut nearest: BTreeMap<(usize, usize), Relation> = BTreeMap::new();
-        for way in ways(self.farm, self.subject, self.reached, Side::Back) {
-            let (source, target) = (self.row_of(way.from), self.row_of(way.to));
-            if source != target {
-                let line = nearest.entry((source, target)).or_insert(way.relation);
-                *line = way.relation.min(*line);
-            }
-        }
-        let mut by_target: BTreeMap<(usize, Relation), BTreeSet<usize>> = BTreeMap::new();
-        for ((from, to), style) in nearest {
-            by_target.entry((to, style)).or_default().insert(from);
-        }
-        let line = |((to, style), from): ((usize, Relation), BTreeSet<usize>)| Line {
-            from: from.into_iter().collect(),
-            to,
-            style,
-        };
-        by_target.into_iter().map(line).collect()
-    }
-
-    fn row_of(&self, lot: LotId) -> usize {
-        self.found[lot.index()].expect("every lot of a way has been placed")
+    /// Returns the words at a place.
+    pub fn words(&self, place: usize) -> &str {
+        &self.texts[place].1
     }
 }

@@ -8,10 +8,9 @@ use crate::trace::{Balance, Start, back};
 use crate::trade::{NO_SUBSTITUTE, handled_like};
 
 use super::banner::{Banner, status};
-use super::drawing::{Drawing, WIDTH};
+use super::drawing::Drawing;
 use super::facts::Test;
 use super::frame::{Frame, Known};
-use super::lineage::lineage;
 use super::shown::Shown;
 use super::sources::Sources;
 use super::standing::Standing;
@@ -32,7 +31,6 @@ pub struct LotPage<'a> {
     sources: Sources,
     beds: Beds,
     drawing: Option<Drawing>,
-    width: i32,
     tests: Vec<Test>,
     advice: Option<Advice>,
     cautions: Vec<Heeded>,
@@ -85,7 +83,7 @@ impl<'a> LotPage<'a> {
         let reached = back(farm, start);
         let shown = Shown::of(farm, frame.settings);
         let sources = Sources::of(shown, &reached, &balance);
-        let drawing = shown.lets_out(PublicFact::Way);
+        let shows_way = shown.lets_out(PublicFact::Way);
         Self {
             sort: wording::sort(lot.sort),
             what: shown.what(id),
@@ -95,10 +93,9 @@ impl<'a> LotPage<'a> {
             known: shown.known(id),
             beds: beds(farm, &sources.beds),
             sources,
-            drawing: drawing
-                .then(|| Drawing::of(&lineage(farm, id, &reached)))
+            drawing: shows_way
+                .then(|| Drawing::of(shown, id, &reached))
                 .flatten(),
-            width: WIDTH,
             tests: shown.tests(id),
             advice: advice(lot.sort, &words_of(farm, id, frame.settings)),
             cautions: cautions(farm, id, frame.settings),

@@ -5,6 +5,12 @@ use crate::farm::{BinCode, Farm, Gtin, LotId, QrForm, Serial, Settings};
 /// The file of a folder that a server shows for the folder itself.
 const INDEX: &str = "index.html";
 
+/// The path of the front page.
+pub const FRONT: &str = INDEX;
+
+/// The path of the page for an address that leads nowhere.
+pub const MISSING: &str = "404.html";
+
 /// Returns the path of a lot's page.
 pub fn lot(farm: &Farm, lot: LotId) -> String {
     format!("{}/{INDEX}", farm.lot(lot).code)

@@ -250,11 +250,14 @@ fn a_list_of_serials_too_long_to_look_through_names_all_between() {
 fn robots_are_kept_out_until_the_farm_wants_a_sitemap() {
     let farm = farm();
     let texts = |settings: &Settings| -> Vec<(String, String)> {
-        let made = super::publish(&farm, settings, super::fixture::SEAL).unwrap();
-        let read = |bytes| String::from_utf8(bytes).unwrap();
-        made.into_iter()
-            .map(|(path, bytes)| (path, read(bytes)))
-            .collect()
+        let press = super::Press::of(&farm, settings);
+        let foot = super::Foot::of(&farm, settings, 1, super::fixture::SEAL).unwrap();
+        let printed = press.jobs().into_iter().map(|job| press.print(&job));
+        let read = |page: super::Page| {
+            let text = String::from_utf8(page.with(&foot)).unwrap();
+            (page.path, text)
+        };
+        printed.flat_map(|pages| pages.unwrap()).map(read).collect()
     };
     let mut own = settings(QrForm::Gs1);
     let off = texts(&own);

@@ -4,9 +4,11 @@
 use crate::farm::{
     Amount, DeliveryKind, Farm, LotId, LotSort, PackKind, Public, PublicFact, Settings,
 };
+use crate::trace::Layer;
 
 use super::facts::{self, Test};
 use super::frame::Known;
+use super::kind::Kind;
 use super::wording;
 
 /// A farm as the public may see it.
@@ -33,6 +35,11 @@ impl<'a> Shown<'a> {
 
     /// Returns what a lot is; an animal and a species are named where they are public.
     pub fn what(self, lot: LotId) -> String {
+        self.kind(lot).to_string()
+    }
+
+    /// Returns the same, to be compared.
+    pub fn kind(self, lot: LotId) -> Kind<'a> {
         let named = match self.farm.lot(lot).sort {
             LotSort::Delivery(kind) => match kind {
                 DeliveryKind::Worms => self.lets_out(PublicFact::Species),
@@ -44,11 +51,45 @@ impl<'a> Shown<'a> {
             },
             LotSort::Bed | LotSort::Batch(_) | LotSort::Run(_) => true,
         };
-        if named {
-            wording::what(self.farm, lot)
-        } else {
-            wording::what_in_brief(self.farm, lot)
+        let kind = Kind::of(self.farm, lot);
+        if named { kind } else { kind.plain() }
+    }
+
+    /// Tells whether the lots of a layer of the drawing are named in it.
+    pub fn names(self, layer: Layer) -> bool {
+        match layer {
+            Layer::Goods => self.lets_out(PublicFact::Deliveries),
+            Layer::Beds => self.lets_out(PublicFact::Beds),
+            Layer::Mixed | Layer::Taken | Layer::Subject => true,
         }
+    }
+
+    /// Returns the code by which the drawing names a lot.
+    pub fn code(self, lot: LotId) -> Option<String> {
+        let lot = self.farm.lot(lot);
+        self.names(Layer::of(lot.sort))
+            .then(|| lot.code.to_string())
+    }
+
+    /// Returns when lots of a layer, in the order of time, were made, for narrow places: of a lot that is named, the day.
+    pub fn made(self, layer: Layer, lots: &[LotId]) -> Option<String> {
+        let day = |lot: &LotId| self.farm.lot(*lot).when.day();
+        let (first, last) = lots.first().zip(lots.last())?;
+        if layer == Layer::Goods && !self.lets_out(PublicFact::Months) {
+            return None;
+        }
+        Some(match lots {
+            [only] if self.names(layer) => wording::brief_date(day(only)),
+            _ => wording::brief_months(day(first), day(last)),
+        })
+    }
+
+    /// Returns the rack that a bed's last bin stands on now.
+    pub fn rack(self, bed: LotId) -> Option<&'a str> {
+        let stay = self.farm.lot(bed).stays.last();
+        let stay = stay.filter(|_| self.lets_out(PublicFact::Places))?;
+        let bin = self.farm.bins().get(&stay.bin)?;
+        Some(bin.standing.as_ref()?.place.rack())
     }
 
     /// Returns the species of a lot.
@@ -93,7 +134,7 @@ impl<'a> Shown<'a> {
     /// Returns the tests of a lot and of the batches that went straight into it, the latest first.
     pub fn tests(self, lot: LotId) -> Vec<Test> {
         match self.lets_out(PublicFact::Tests) {
-            true => facts::tests(self.farm, lot),
+            true => facts::tests(self, lot),
             false => Vec::new(),
         }
     }

@@ -12,6 +12,8 @@ use super::wording;
 const CODES: usize = 12;
 /// How many codes all lines of a page list together, so that it stays small.
 const CODES_ON_PAGE: usize = 400;
+/// With more deliveries than this beside a drawing of the lineage, a list only counts them; its rows name them.
+const NAMED: usize = 60;
 /// How many months a list names before the earliest are put together.
 const MONTHS: usize = 15;
 /// How many kinds a list names before the rest are put together.
@@ -78,10 +80,12 @@ pub struct Month {
     pub name: String,
     /// Their share together, where it can be told.
     pub share: Option<f64>,
-    /// Their codes, the first few.
+    /// Their codes, the latest few.
     pub codes: Vec<String>,
     /// How many more.
     pub more: usize,
+    /// How many they are.
+    pub count: usize,
 }
 
 impl Sources {
@@ -102,6 +106,8 @@ impl Sources {
         let of_bed =
             |r: &&Reached| farm.lot(r.lot).sort == LotSort::Bed && r.relation != Relation::Carried;
         let beds: Vec<&Reached> = reached.iter().filter(of_bed).collect();
+        let are_in_drawing = parts.len() > NAMED && shown.lets_out(PublicFact::Way);
+        let listed = if are_in_drawing { 0 } else { CODES };
         let mut sources = Self {
             guessed: parts.iter().any(|r| r.basis != Basis::Weighed),
             shares: match (are_public, shares) {
@@ -110,9 +116,9 @@ impl Sources {
                 (true, None) => Shares::Unknown,
             },
             is_kept,
-            parts: kinds(shown, &parts, &share),
-            live: kinds(shown, &live, &|_| None),
-            carried: kinds(shown, &carried, &|_| None),
+            parts: kinds(shown, &parts, (&share, listed)),
+            live: kinds(shown, &live, (&|_| None, 0)),
+            carried: kinds(shown, &carried, (&|_| None, 0)),
             beds: nearest(&beds),
         };
         if !shown.lets_out(PublicFact::Beds) {
@@ -151,11 +157,10 @@ fn nearest(beds: &[&Reached]) -> Vec<LotId> {
     same.map(|r| r.lot).collect()
 }
 
-fn kinds(
-    shown: Shown<'_>,
-    reached: &[&Reached],
-    share: &dyn Fn(LotId) -> Option<f64>,
-) -> Vec<Kind> {
+/// The share of a delivery, and how many codes of a month are listed.
+type Told<'s> = (&'s dyn Fn(LotId) -> Option<f64>, usize);
+
+fn kinds(shown: Shown<'_>, reached: &[&Reached], told: Told<'_>) -> Vec<Kind> {
     let mut by_kind: BTreeMap<(DeliveryKind, String), Vec<LotId>> = BTreeMap::new();
     for r in reached {
         if let LotSort::Delivery(kind) = shown.farm.lot(r.lot).sort {
@@ -165,7 +170,7 @@ fn kinds(
     }
     let mut kinds: Vec<Kind> = by_kind
         .into_iter()
-        .map(|((_, what), lots)| Kind::of(shown, what, &lots, share))
+        .map(|((_, what), lots)| Kind::of(shown, what, &lots, told))
         .collect();
     // Shares are finite, so the order is total; equal ones keep the order of kinds.
     kinds.sort_by(|a, b| {
@@ -185,12 +190,7 @@ fn sum(shares: impl Iterator<Item = Option<f64>>) -> Option<f64> {
 
 impl Kind {
     /// Makes a kind of lots in the order of time.
-    fn of(
-        shown: Shown<'_>,
-        what: String,
-        lots: &[LotId],
-        share: &dyn Fn(LotId) -> Option<f64>,
-    ) -> Self {
+    fn of(shown: Shown<'_>, what: String, lots: &[LotId], told: Told<'_>) -> Self {
         let month = |lot: &LotId| {
             let day = shown.farm.lot(*lot).when.day();
             (day.year(), day.month())
@@ -204,9 +204,9 @@ impl Kind {
         let months = early.into_iter().chain(late);
         Self {
             what,
-            share: sum(lots.iter().map(|lot| share(*lot))),
+            share: sum(lots.iter().map(|lot| told.0(*lot))),
             months: months
-                .filter_map(|same| Month::of(shown, same, share))
+                .filter_map(|same| Month::of(shown, same, told))
                 .collect(),
             count: lots.len(),
             span: span(shown, lots).unwrap_or_default(),
@@ -246,19 +246,20 @@ fn span(shown: Shown<'_>, lots: &[LotId]) -> Option<String> {
 }
 
 impl Month {
-    fn of(shown: Shown<'_>, lots: &[LotId], share: &dyn Fn(LotId) -> Option<f64>) -> Option<Self> {
+    fn of(shown: Shown<'_>, lots: &[LotId], (share, most): Told<'_>) -> Option<Self> {
         let listed = match shown.lets_out(PublicFact::Deliveries) {
             true => lots,
             false => &[],
         };
-        let codes = listed.iter().rev().take(CODES).rev();
+        let codes = listed.iter().rev().take(most).rev();
         Some(Self {
             name: span(shown, lots)?,
             share: sum(lots.iter().map(|lot| share(*lot))),
             codes: codes
                 .map(|lot| shown.farm.lot(*lot).code.to_string())
                 .collect(),
-            more: listed.len().saturating_sub(CODES),
+            more: listed.len().saturating_sub(most),
+            count: lots.len(),
         })
     }
 

@@ -4,74 +4,7 @@ use jiff::civil::Date;
 
 pub use crate::farm::phrase::count;
 use crate::farm::phrase::{self, month_name};
-use crate::farm::{
-    Amount, BatchKind, DeliveryFacts, DeliveryKind, Event, Farm, LotId, LotSort, PackKind,
-    Quantity, Unit, Word,
-};
-
-/// Returns what a lot is, in words that name nobody: for a delivery its kind with the animal or the species.
-///
-/// A delivery's own name is the grower's, and may name a person; it is never used.
-pub fn what(farm: &Farm, lot: LotId) -> String {
-    match farm.lot(lot).sort {
-        LotSort::Delivery(kind) => {
-            let facts = farm.delivery(lot);
-            let named = facts.and_then(|facts| match kind {
-                DeliveryKind::Manure => tactful(facts, facts.animal.as_deref()),
-                DeliveryKind::Worms => tactful(facts, facts.species.as_deref()),
-                DeliveryKind::Feedstock
-                | DeliveryKind::Bedding
-                | DeliveryKind::Grit
-                | DeliveryKind::Packing => None,
-            });
-            delivery(farm, lot, kind, named)
-        }
-        LotSort::Bed => "Worm bed".to_owned(),
-        LotSort::Batch(kind) => batch(kind, is_blend(farm, lot)).to_owned(),
-        LotSort::Run(_) => farm
-            .product(lot)
-            .map_or_else(|| "Packs".to_owned(), |product| product.name.to_string()),
-    }
-}
-
-/// Returns what a lot is without the animal or the species of a delivery.
-pub fn what_in_brief(farm: &Farm, lot: LotId) -> String {
-    match farm.lot(lot).sort {
-        LotSort::Delivery(kind) => delivery(farm, lot, kind, None),
-        LotSort::Bed | LotSort::Batch(_) | LotSort::Run(_) => what(farm, lot),
-    }
-}
-
-fn delivery(farm: &Farm, lot: LotId, kind: DeliveryKind, named: Option<&str>) -> String {
-    match (kind, named) {
-        (DeliveryKind::Manure, Some(animal)) => capital(&format!("{animal} manure")),
-        (DeliveryKind::Manure, None) => "Manure".to_owned(),
-        (DeliveryKind::Feedstock, _) => "Worm feed".to_owned(),
-        (DeliveryKind::Bedding, _) => "Bedding".to_owned(),
-        (DeliveryKind::Worms, Some(species)) => format!("Worms, {species}"),
-        (DeliveryKind::Worms, None) => "Worms".to_owned(),
-        (DeliveryKind::Grit, _) => "Grit".to_owned(),
-        (DeliveryKind::Packing, _) if is_counted(farm, lot) => "Bags, tubs and lids".to_owned(),
-        (DeliveryKind::Packing, _) => "Packing bedding".to_owned(),
-    }
-}
-
-/// Returns what was typed of a delivery, unless it has a word of the names that stand beside it.
-fn tactful<'a>(facts: &DeliveryFacts, typed: Option<&'a str>) -> Option<&'a str> {
-    let said_by = facts.said_by.as_ref().and_then(Word::said);
-    let names = [
-        facts.supplier.said(),
-        said_by,
-        facts.origin.as_deref(),
-        facts.hay_from.as_deref(),
-    ];
-    typed.filter(|typed| {
-        !names
-            .into_iter()
-            .flatten()
-            .any(|name| names_whom(typed, name))
-    })
-}
+use crate::farm::{LotSort, PackKind, Quantity, Unit};
 
 /// Shorter words are units and elements, and no names.
 const NAME: usize = 3;
@@ -85,29 +18,6 @@ pub fn names_whom(text: &str, name: &str) -> bool {
         |word: &&str| word.starts_with(char::is_uppercase) && word.chars().count() >= NAME;
     let mut big = words(text).filter(begins_big);
     big.any(|big| words(name).any(|word| word == big))
-}
-
-fn is_counted(farm: &Farm, lot: LotId) -> bool {
-    let quantity = farm.made_amount(lot).and_then(Amount::quantity);
-    quantity.is_some_and(|quantity| quantity.unit() == Unit::Pieces)
-}
-
-fn is_blend(farm: &Farm, lot: LotId) -> bool {
-    matches!(farm.making(lot), Event::Blend { .. })
-}
-
-fn batch(kind: BatchKind, blended: bool) -> &'static str {
-    match (kind, blended) {
-        (BatchKind::Castings, false) => "Sieved castings",
-        (BatchKind::Castings, true) => "Blended castings",
-        (BatchKind::Worms, _) => "Worms taken out",
-        (BatchKind::Cocoons, _) => "Cocoons set aside",
-        (BatchKind::Overs, _) => "Overs from the sieve",
-        (BatchKind::Liquid, false) => "Liquid drawn off",
-        (BatchKind::Liquid, true) => "Liquid in the barrel",
-        (BatchKind::Feed, _) => "Mixed feed",
-        (BatchKind::Bedding, _) => "Prepared bedding",
-    }
 }
 
 /// Returns what sort of lot it is, for the line over a page's heading.

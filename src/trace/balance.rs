@@ -31,25 +31,28 @@ pub fn balance(
 ) -> Balance {
     let mut ledger = Ledger::new(farm, Some(subject), sources);
     ledger.run(when);
-    ledger.tell(subject)
+    tell(farm, &ledger.ids, &ledger.mixes, subject)
 }
 
-/// What every lot of a farm is made of at its end, worked out in one pass over the flows.
-pub struct Balances<'a>(Ledger<'a>);
+/// What every lot of a farm is made of at its end, worked out in one pass over the flows; kept apart from the farm.
+pub struct Balances(Vec<LotId>, Mixes);
 
 /// Works out what every lot is made of; the same as `balance` of each with its own sources, many times faster.
-pub fn balances(farm: &Farm) -> Balances<'_> {
+pub fn balances(farm: &Farm) -> Balances {
     let mut ledger = Ledger::new(farm, None, farm.lots().map(|(id, _)| id));
     ledger.run(None);
-    Balances(ledger)
+    Balances(ledger.ids, ledger.mixes)
 }
 
-impl Balances<'_> {
-    /// Returns what a lot is made of.
-    pub fn of(&self, lot: LotId) -> Balance {
-        self.0.tell(lot)
+impl Balances {
+    /// Returns what a lot of that farm is made of.
+    pub fn of(&self, farm: &Farm, lot: LotId) -> Balance {
+        tell(farm, &self.0, &self.1, lot)
     }
 }
+
+/// What each lot is made of so far, by its place among the lots; nothing of those that nothing went into.
+type Mixes = Vec<Option<Box<Mix>>>;
 
 struct Ledger<'a> {
     farm: &'a Farm,
@@ -58,7 +61,7 @@ struct Ledger<'a> {
     ids: Vec<LotId>,
     /// The lots that count.
     tracked: Vec<bool>,
-    mixes: Vec<Option<Box<Mix>>>,
+    mixes: Mixes,
     /// How many flows into lots that count each lot has still before it.
     ahead: Vec<u32>,
     /// The grams that each flow moved.
@@ -117,7 +120,7 @@ impl<'a> Ledger<'a> {
                 continue;
             };
             if let Some(amount) = self.moved[place] {
-                let source = self.proportions(flow.from);
+                let source = proportions(self.farm, &self.mixes, flow.from);
                 let mix = self.mixes[to.index()].get_or_insert_default();
                 mix.add(flow.from, source.as_ref(), amount);
             }
@@ -143,37 +146,34 @@ impl<'a> Ledger<'a> {
             }
         }
     }
+}
 
-    fn mass(&self, lot: LotId) -> Grams {
-        self.mixes[lot.index()]
-            .as_ref()
-            .map_or(Grams::Known(0.0), |mix| mix.mass())
+/// Returns the shares of a lot; a delivery is itself.
+fn proportions(farm: &Farm, mixes: &Mixes, lot: LotId) -> Option<Parts> {
+    if let LotSort::Delivery(_) = farm.lot(lot).sort {
+        return Mix::pure(u32::try_from(lot.index()).expect("lots are counted in 32 bits"))
+            .proportions();
     }
+    mixes[lot.index()]
+        .as_ref()
+        .and_then(|mix| mix.proportions())
+}
 
-    fn proportions(&self, lot: LotId) -> Option<Parts> {
-        if let LotSort::Delivery(_) = self.farm.lot(lot).sort {
-            return Mix::pure(u32::try_from(lot.index()).expect("lots are counted in 32 bits"))
-                .proportions();
-        }
-        self.mixes[lot.index()]
-            .as_ref()
-            .and_then(|mix| mix.proportions())
-    }
-
-    fn tell(&self, subject: LotId) -> Balance {
-        let shares = self.proportions(subject);
-        let shares = shares.map(|parts| {
-            parts
-                .into_iter()
-                .map(|(part, share)| (self.ids[part as usize], share))
-                .collect()
-        });
-        let grams = match self.mass(subject) {
-            Grams::Known(grams) => Some(grams),
-            Grams::Unknown => None,
-        };
-        Balance { shares, grams }
-    }
+fn tell(farm: &Farm, ids: &[LotId], mixes: &Mixes, subject: LotId) -> Balance {
+    let shares = proportions(farm, mixes, subject).map(|parts| {
+        parts
+            .into_iter()
+            .map(|(part, share)| (ids[part as usize], share))
+            .collect()
+    });
+    let mass = mixes[subject.index()]
+        .as_ref()
+        .map_or(Grams::Known(0.0), |mix| mix.mass());
+    let grams = match mass {
+        Grams::Known(grams) => Some(grams),
+        Grams::Unknown => None,
+    };
+    Balance { shares, grams }
 }
 
 #[cfg(test)]

@@ -1,0 +1,226 @@
+"""Judges the shed's own phones: sign-in, the round, what was tapped while the server was down, and forms that are not ours.
+
+judge_phones.py CASTLOT DEMO_DIR
+
+Chromium at the size of a phone, against `castlot serve` over a copy of the demo farm; and the same server by plain HTTP
+for what no browser would send. What was recorded is asked of `castlot verify` and `castlot log`.
+"""
+
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from browser import Watch, chromium
+from page_checks import SIDEWAYS, accessible, open_all, plain
+from phone_line import Line, entries
+from served import PINS, Served, can_sign_in, set_pins, sign_in
+from shed_farm import copied
+
+NOW = "2026-11-02T10:00:00Z"
+LATER = "2026-11-03T10:00:00Z"
+SCREEN = 360
+FINGER = 48  # pixels that a gloved finger needs; the issue's own number
+WRONG_PINS = 10_000
+BIN = "/BIN/A07"
+ROUND = "/shed/round"
+PAGES = (BIN, "/RACK/R1", ROUND, "/shed/find?q=A07", "/shed/complaint", "/shed/trace/P26170-01-D")
+
+# Buttons, links that stand alone, summaries and the labels of boxes, where a finger has less room than it needs.
+SMALL = """least => [...document.querySelectorAll('button, summary, main nav a, header nav a, .bar a, input:not([type=hidden]), textarea')]
+    .filter(e => !['radio', 'checkbox'].includes(e.type) && e.getClientRects().length)
+    .concat([...document.querySelectorAll('label:has(input[type=radio], input[type=checkbox])')].filter(e => e.getClientRects().length))
+    .filter(e => { const box = e.getBoundingClientRect(); return box.height < least - 0.5 || box.width < least - 0.5; })
+    .map(e => e.tagName.toLowerCase() + ' ' + (e.textContent || e.name).trim().slice(0, 30))"""
+
+
+def signing_in(server, browser):
+    """A bin's code leads to the sign-in, and the sign-in back to the bin; the cookie is for this server alone."""
+    found = []
+    with Watch(browser, SCREEN) as watch:
+        found += plain(watch, server.origin + BIN, server.origin, expect=401)
+        sign_in(watch.page, pin="918273")
+        if watch.page.locator("input[name=pin]").count() != 1:
+            found.append("a wrong PIN opens the shed")
+        sign_in(watch.page)
+        if not watch.page.url.endswith(BIN):
+            found.append(f"the sign-in leads to {watch.page.url}")
+        kept = [cookie for cookie in watch.context.cookies() if cookie["name"] != "castlot-door"]
+        found += [f"the cookie {cookie['name']} is {cookie}" for cookie in kept
+                  if not cookie["httpOnly"] or cookie["sameSite"] != "Strict"]
+        found += [] if kept else ["there is no cookie"]
+    return found, 3
+
+
+def looks(server, browser):
+    """Every page of the shed: policy, errors, no sideways scroll, room for a gloved finger, axe-core."""
+    found = []
+    with Watch(browser, SCREEN) as watch:
+        watch.visit(server.origin + BIN)
+        sign_in(watch.page)
+        state = watch.context.cookies()
+        for page in PAGES:
+            found += [f"{page}: {trouble}" for trouble in plain(watch, server.origin + page, server.origin)]
+            open_all(watch.page)
+            if over := watch.page.evaluate(SIDEWAYS):
+                found.append(f"{page}: unfolded it scrolls sideways by {over}")
+            found += [f"{page}: less than {FINGER} px: {what}" for what in sorted(set(watch.page.evaluate(SMALL, FINGER)))[:8]]
+    troubles, count = accessible(browser, [server.origin + page for page in PAGES], (SCREEN, 1200),
+                                 prepare=lambda watch: watch.context.add_cookies(state))
+    return found + troubles, len(PAGES) + count
+
+
+def tap_fed(page):
+    """Taps the first "fed" of a page, and says of which bin."""
+    button = page.locator("button[formaction='/shed/fed']:visible").first
+    button.click()
+
+
+def rounds(server, browser, castlot):
+    """A tap on the round is one entry, with JavaScript and without."""
+    found = []
+    for script in (True, False):
+        before = entries(castlot, server.farm)
+        with Watch(browser, SCREEN, script=script) as watch:
+            watch.visit(server.origin + ROUND)
+            sign_in(watch.page)
+            tap_fed(watch.page)
+            watch.page.wait_for_timeout(2_000)
+            text = watch.page.locator("body").inner_text()
+            found += [f"the browser says: {word}" for word in watch.policy_reports()]
+        more = entries(castlot, server.farm) - before
+        if more != 1 or "entry" not in text:
+            found.append(f"a tap ({'with' if script else 'without'} JavaScript) makes {more} entries: {text[:200]}")
+    return found, 2
+
+
+def while_down(server, browser, castlot):
+    """What is tapped while the server is down is kept, also over a reload, and is recorded once when it is up again."""
+    found, before = [], entries(castlot, server.farm)
+    with Watch(browser, SCREEN) as watch:
+        watch.visit(server.origin + ROUND)
+        sign_in(watch.page)
+        server.kill()
+        tap_fed(watch.page)
+        watch.page.wait_for_timeout(1_500)
+        tap_fed(watch.page)
+        watch.page.wait_for_timeout(1_500)
+        if "not sent" not in watch.page.locator("body").inner_text():
+            found.append("nobody is told that a form waits")
+        if entries(castlot, server.farm) != before:
+            found.append("something was recorded by a server that is down")
+        server.start()
+        # Another page of the shed, opened in the same browser: what is kept goes out from there, and from the first one too.
+        second = watch.context.new_page()
+        second.goto(server.origin + ROUND)
+        until = time.monotonic() + 45
+        while entries(castlot, server.farm) < before + 2 and time.monotonic() < until:
+            time.sleep(0.5)
+        second.reload()
+        second.wait_for_timeout(2_000)
+        watch.page.wait_for_timeout(1_000)
+    more = entries(castlot, server.farm) - before
+    return found + ([] if more == 2 else [f"two taps make {more} entries after the server was down"]), 2
+
+
+def forms(server, castlot):
+    """No token, another's token, another site, another key: what is not a worker's own form records nothing."""
+    found, ours, theirs = [], Line(server), Line(server, "127.0.0.5")
+    if ours.sign_in("RB") >= 400 or theirs.sign_in("NT") >= 400:
+        return ["nobody can sign in"], 0
+    form = ours.form_for(ROUND, "/shed/fed")
+    other = theirs.form_for(ROUND, "/shed/fed")
+    before = entries(castlot, server.farm)
+    evil = {"Origin": "http://elsewhere.example", "Sec-Fetch-Site": "cross-site"}
+    tries = {
+        "without a sign-in": ((form,), dict(cookies=False)),
+        "without a token": (({key: value for key, value in form.items() if key != "token"},), {}),
+        "with a token of nobody": ((form | {"token": "0" * 64},), {}),
+        "with another's token": ((form | {"token": other["token"]},), {}),
+        "from another site": ((form,), dict(headers=evil)),
+        "with a key of nobody": ((form | {"key": "0" * 32},), {}),
+        "in another's name": ((form | {"by": "NT"},), {}),
+        "a lot that is not there": ((form | {"takes": "G26001-99-X 1kg"},), {}),
+    }
+    for name, ((fields,), how) in tries.items():
+        status, headers, _ = ours.ask("/shed/fed", fields, **how)
+        if not 400 <= status < 500 and not "sign-in" in (headers.get("Location") or ""):
+            found.append(f"a form {name} is answered by {status}")
+    if entries(castlot, server.farm) != before:
+        found.append(f"{entries(castlot, server.farm) - before} forms that are not ours are recorded")
+    form = ours.form_for(ROUND, "/shed/fed")
+    before = entries(castlot, server.farm)
+    answers = [ours.ask("/shed/fed", form)[0] for _ in range(20)]
+    if set(answers) != {200} or entries(castlot, server.farm) != before + 1:
+        found.append(f"a form sent 20 times is answered by {sorted(set(answers))} and makes {entries(castlot, server.farm) - before} entries")
+    changed = ours.ask("/shed/fed", form | {"note": "another word"})[0]
+    if changed != 409 or entries(castlot, server.farm) != before + 1:
+        found.append(f"the same key with other words is answered by {changed}")
+    return found, len(tries) + 21
+
+
+def wrong_pins(server):
+    """Ten thousand wrong PINs open nothing, and soon nothing is even tried; who has signed in works on, others may sign in."""
+    inside, guest = Line(server, "127.0.0.6"), Line(server, "127.0.0.7")
+    found = [] if inside.sign_in("RB") < 400 else ["nobody can sign in"]
+    form = guest.ask("/shed/sign-in")
+    from phone_line import Forms
+    fields = next(one for one in Forms(form[2]).forms if "pin" in one["fields"])["fields"]
+    counts, started = {}, time.monotonic()
+    for number in range(WRONG_PINS):
+        pin = f"{number:06}" if f"{number:06}" != PINS["NT"] else "999999"
+        status, headers, _ = guest.ask("/shed/sign-in", fields | {"by": "NT", "pin": pin})
+        counts[status] = counts.get(status, 0) + 1
+        if status == 429 and not headers.get("Retry-After"):
+            found.append("nobody is told how long to wait")
+            break
+    took = time.monotonic() - started
+    if set(counts) - {403, 429} or counts.get(403, 0) > 12:
+        found.append(f"wrong PINs are answered by {counts}")
+    if guest.sign_in("NT") < 400:
+        found.append("the right PIN is taken while its worker has to wait")
+    if inside.ask(BIN)[0] != 200:
+        found.append("whoever has signed in is shut out by the tries of others")
+    if Line(server, "127.0.0.8").sign_in("RB") >= 400:
+        found.append("another worker cannot sign in from another address")
+    print(f"{WRONG_PINS} wrong PINs: {counts}, {took:.0f} s")
+    return found, WRONG_PINS
+
+
+def main(castlot, demo):
+    started, problems, counts = time.monotonic(), [], {}
+    if not can_sign_in(castlot):
+        print("phone judge: this castlot has no sign-in yet")
+        return 0
+    with tempfile.TemporaryDirectory() as room, chromium() as browser:
+        farm = copied(Path(demo), Path(room) / "farm")
+        set_pins(castlot, farm)
+        server = Served(castlot, farm, NOW)
+        with server:
+            for name, look in {
+                "sign-ins": lambda: signing_in(server, browser),
+                "looks at pages": lambda: looks(server, browser),
+                "rounds": lambda: rounds(server, browser, castlot),
+                "taps without a server": lambda: while_down(server, browser, castlot),
+                "forms": lambda: forms(server, castlot),
+                "wrong PINs": lambda: wrong_pins(server),
+            }.items():
+                try:
+                    found, counts[name] = look()
+                except Exception as trouble:  # one scenario that breaks off must not hide the others
+                    found = [f"broke off: {trouble}"]
+                problems += [f"{name}: {trouble}" for trouble in found]
+        # The next day everybody's wait is over.
+        server.environment["CASTLOT_NOW"] = LATER
+        with server:
+            if Line(server, "127.0.0.9").sign_in("NT") >= 400:
+                problems.append("the right PIN is not taken on the next day")
+    for problem in problems[:60]:
+        print(problem)
+    told = ", ".join(f"{count} {name}" for name, count in counts.items())
+    print(f"phone judge: {told}, {len(problems)} differences, {time.monotonic() - started:.0f} s")
+    return 1 if problems else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(*sys.argv[1:]))
