@@ -73,8 +73,7 @@ impl Lockout {
         self.tidy(now);
         let before = self.names.get(name).filter(|tries| tries.matter(now));
         if let Some(tries) = before {
-            // Never longer than the longest, even where the clock was set back.
-            let wait = now.duration_until(tries.next).min(LONGEST_WAIT);
+            let wait = now.duration_until(tries.next);
             if wait.is_positive() {
                 return Err(wait);
             }
@@ -84,17 +83,15 @@ impl Lockout {
         if self.addresses.len() >= MOST_ADDRESSES && !self.addresses.contains_key(&address) {
             return Err(TIDY_EVERY);
         }
-        let mut of_address = self.addresses.get(&address).copied().unwrap_or_default();
-        let mut all = self.all;
-        of_address.take(&OF_AN_ADDRESS, now)?;
-        all.take(&OF_ALL, now)?;
-        self.all = all;
-        self.addresses.insert(address, of_address);
-        let next = now.saturating_add(wait_after(wrong)).unwrap_or(now);
+        let of_address = self.addresses.entry(address).or_default();
+        of_address.has_room(&OF_AN_ADDRESS, now)?;
+        self.all.has_room(&OF_ALL, now)?;
+        of_address.take(&OF_AN_ADDRESS, now);
+        self.all.take(&OF_ALL, now);
         let tries = Tries {
             wrong,
             last: now,
-            next,
+            next: after(now, wait_after(wrong)),
         };
         self.names.insert(name.to_owned(), tries);
         Ok(())
@@ -105,10 +102,21 @@ impl Lockout {
         self.names.remove(name);
     }
 
-    /// Throws out what no longer matters, so that nobody fills the memory with names.
+    /// Throws out what no longer matters, so that nobody fills the memory with names; and where the clock was set back,
+    /// lets nobody wait for longer than they would have to from now.
     fn tidy(&mut self, now: Timestamp) {
-        if now.duration_since(self.tidied).abs() < TIDY_EVERY {
+        let since = now.duration_since(self.tidied);
+        if !since.is_negative() && since < TIDY_EVERY {
             return;
+        }
+        if since.is_negative() {
+            for tries in self.names.values_mut() {
+                tries.next = tries.next.min(after(now, LONGEST_WAIT));
+            }
+            for bucket in self.addresses.values_mut() {
+                bucket.full = bucket.full.min(after(now, OF_AN_ADDRESS.most()));
+            }
+            self.all.full = self.all.full.min(after(now, OF_ALL.most()));
         }
         self.tidied = now;
         self.names.retain(|_, tries| tries.matter(now));
@@ -122,19 +130,38 @@ impl Tries {
     }
 }
 
-impl Bucket {
-    fn take(&mut self, measure: &Measure, now: Timestamp) -> Result<(), SignedDuration> {
-        let most = measure.every * measure.at_once;
-        // A bucket is never emptier than empty, even where the clock was set back.
-        let missing = now.duration_until(self.full);
-        let missing = missing.clamp(SignedDuration::ZERO, most);
-        let then = missing + measure.every;
-        if then > most {
-            return Err(then - most);
-        }
-        self.full = now.saturating_add(then).unwrap_or(now);
-        Ok(())
+impl Measure {
+    /// Returns how long it takes to fill an empty bucket.
+    fn most(&self) -> SignedDuration {
+        self.every * self.at_once
     }
+}
+
+impl Bucket {
+    /// Returns when it would be full after one more was taken.
+    fn full_after_one(&self, measure: &Measure, now: Timestamp) -> Timestamp {
+        after(self.full.max(now), measure.every)
+    }
+
+    /// Tells whether one can be taken, or how long until then.
+    fn has_room(&self, measure: &Measure, now: Timestamp) -> Result<(), SignedDuration> {
+        let then = now.duration_until(self.full_after_one(measure, now));
+        let wait = then - measure.most();
+        if wait.is_positive() {
+            Err(wait)
+        } else {
+            Ok(())
+        }
+    }
+
+    fn take(&mut self, measure: &Measure, now: Timestamp) {
+        self.full = self.full_after_one(measure, now);
+    }
+}
+
+/// Returns the instant so long after another; that other, at the end of time.
+fn after(instant: Timestamp, later: SignedDuration) -> Timestamp {
+    instant.saturating_add(later).unwrap_or(instant)
 }
 
 /// Returns how long the next try waits after so many wrong ones in a row.
@@ -251,16 +278,32 @@ mod tests {
 
     #[test]
     fn a_clock_that_was_set_back_locks_nobody_out_for_longer() {
-        let mut lockout = Lockout::default();
-        for _ in 0..3 {
-            lockout.ask("MV", address(1), at(DAY)).unwrap();
+        for back in [DAY / 2, 2 * DAY] {
+            let mut lockout = Lockout::default();
+            for n in 0..12 {
+                lockout
+                    .ask(&format!("nobody {n}"), address(1), at(DAY))
+                    .unwrap();
+            }
+            for _ in 0..3 {
+                lockout.ask("MV", address(2), at(DAY)).unwrap();
+            }
+            let now = DAY - back;
+            // A worker's wait is at most the longest; it is forgotten where more than a day is gone, and the limit for all
+            // is what is left.
+            let wait = if back < DAY {
+                LONGEST_WAIT
+            } else {
+                OF_ALL.every
+            };
+            assert_eq!(lockout.ask("MV", address(3), at(now)), Err(wait));
+            // The limits fill up from now on as they ever did.
+            let wait = OF_AN_ADDRESS.every;
+            assert_eq!(lockout.ask("RB", address(1), at(now)), Err(wait));
+            assert_eq!(lockout.ask("RB", address(1), at(now + 5)), Ok(()));
+            let then = now + LONGEST_WAIT.as_secs();
+            assert_eq!(lockout.ask("MV", address(3), at(then)), Ok(()));
         }
-        let wait = lockout.ask("MV", address(1), at(DAY / 2)).unwrap_err();
-        assert_eq!(wait, LONGEST_WAIT);
-        // Set back by more than what is remembered, the tries are as if they had never been; the limits fill up as ever.
-        let wait = lockout.ask("MV", address(1), at(-DAY)).unwrap_err();
-        assert_eq!(wait, OF_AN_ADDRESS.every);
-        assert_eq!(lockout.ask("MV", address(1), at(5 - DAY)), Ok(()));
     }
 
     #[test]

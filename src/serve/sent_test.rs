@@ -261,9 +261,8 @@ fn the_diary_tells_by_the_instant_and_the_worker_what_was_written() {
     assert_eq!(again.unwrap(), Once::RecordedBefore(vec![2]));
     let entries = book.entries().unwrap();
     assert_eq!(entries.len(), 2);
-    assert!(
-        entries_written(&entries, start(), &by).is_empty(),
-        "another's entry at that instant"
-    );
+    // Another's entry bears the same instant, as it might on a computer with a coarse clock.
+    assert_eq!(entries[0].written, entries[1].written);
+    assert_eq!(entries_written(&entries, start(), &by), [2]);
     assert_eq!(entries_written(&entries, start(), &other), [1]);
 }

@@ -6,7 +6,7 @@ use std::sync::atomic::{AtomicI64, Ordering};
 use axum::body::Body;
 use axum::extract::State;
 use axum::http::{Request, StatusCode};
-use axum::response::Response;
+use axum::response::{Html, Response};
 use axum::routing::{get, post};
 use http_body_util::BodyExt;
 use jiff::Timestamp;
@@ -71,14 +71,15 @@ async fn fed(State(door): State<Arc<Door>>, form: Posted) -> Told {
     let once = door
         .sent()
         .once(&form.key, &form.content, now, |_| Ok(vec![]), record);
-    match once.unwrap() {
+    let (status, words) = match once.unwrap() {
         Once::Recorded(entries) => (StatusCode::OK, format!("recorded {entries:?}")),
         Once::RecordedBefore(entries) => (StatusCode::OK, format!("before {entries:?}")),
         Once::OtherContent => (StatusCode::CONFLICT, "other".to_owned()),
-    }
+    };
+    (status, Html(words))
 }
 
-type Told = (StatusCode, String);
+type Told = (StatusCode, Html<String>);
 
 impl Shed {
     fn new() -> Self {
