@@ -42,8 +42,14 @@ fn look_over(name: &str, page: &str) {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("shed");
     std::fs::create_dir_all(&folder).expect("a folder for pages");
     std::fs::write(folder.join(format!("{name}.html")), page).expect("a page is written");
-    assert!(!page.contains(" style=") && !page.contains("<style"), "{name}");
-    assert!(!page.contains(" onclick") && !page.contains(" onload"), "{name}");
+    assert!(
+        !page.contains(" style=") && !page.contains("<style"),
+        "{name}"
+    );
+    assert!(
+        !page.contains(" onclick") && !page.contains(" onload"),
+        "{name}"
+    );
     for script in tags(page, "script") {
         assert_eq!(attribute(script, "src"), Some("/shed/shed.js"), "{name}");
     }
@@ -59,11 +65,18 @@ fn look_over(name: &str, page: &str) {
     let mut keys = BTreeSet::new();
     for form in forms(page).iter().filter(|form| form.contains("data-spot")) {
         for field in ["token", "by", "key"] {
-            assert!(form.contains(&format!("name=\"{field}\"")), "{name}: {field}");
+            assert!(
+                form.contains(&format!("name=\"{field}\"")),
+                "{name}: {field}"
+            );
         }
         let inputs = tags(form, "input");
-        let key = inputs.iter().find(|tag| attribute(tag, "name") == Some("key"));
-        let key = key.and_then(|tag| attribute(tag, "value")).expect("it has a key");
+        let key = inputs
+            .iter()
+            .find(|tag| attribute(tag, "name") == Some("key"));
+        let key = key
+            .and_then(|tag| attribute(tag, "value"))
+            .expect("it has a key");
         assert!(key.parse::<FormKey>().is_ok(), "{name}: {key}");
         assert!(keys.insert(key), "{name}: two forms have the same key");
     }
@@ -86,27 +99,49 @@ fn the_pages_of_the_demo_farm_are_whole() {
         look_over(name, &text);
         text
     };
-    let in_use = || InUse::of(rack.farm, None, "/shed/round");
+    let in_use = || InUse::of(rack, None, "/shed/round");
 
     let round = render(
-        &|| RoundPage::of(rack, None, in_use(), &worker).expect("a round").render().expect("text"),
+        &|| {
+            RoundPage::of(rack, None, in_use(), &worker)
+                .expect("a round")
+                .render()
+                .expect("text")
+        },
         "round",
     );
-    let stops = tags(&round, "li").into_iter().filter(|li| li.contains("data-stop")).count();
+    let stops = tags(&round, "li")
+        .into_iter()
+        .filter(|li| li.contains("data-stop"))
+        .count();
     assert_eq!(stops, today.stops.len(), "every bed is on the round");
     let due = today.stops.iter().filter(|stop| stop.is_due()).count();
     assert!(due > 0, "something is due on that day");
-    let answers = forms(&round).into_iter().filter(|form| form.contains("name=\"bed\"")).count();
+    let answers = forms(&round)
+        .into_iter()
+        .filter(|form| form.contains("name=\"bed\""))
+        .count();
     assert_eq!(answers, due, "every bed that is due can be answered for");
     assert!(round.contains("Left blank"));
     let feeds = in_use().feeds;
-    let chosen = feeds.first().expect("some feed is left").code.parse().expect("a code");
+    let chosen = feeds
+        .first()
+        .expect("some feed is left")
+        .code
+        .parse()
+        .expect("a code");
     let rack_page = || {
-        let in_use = InUse::of(rack.farm, Some(chosen), "/RACK/R1");
-        RoundPage::of(rack, Some("R1"), in_use, &worker).expect("a rack").render().expect("text")
+        let in_use = InUse::of(rack, Some(chosen), "/RACK/R1");
+        RoundPage::of(rack, Some("R1"), in_use, &worker)
+            .expect("a rack")
+            .render()
+            .expect("text")
     };
     let one = render(&rack_page, "rack");
-    assert!(one.contains(&format!("value=\"{chosen} ")), "the feed in use is what one tap gives");
+    assert!(
+        one.contains(&format!("value=\"{chosen} ")),
+        "the feed in use is what one tap gives"
+    );
     assert!(RoundPage::of(rack, Some("NOWHERE"), in_use(), &worker).is_none());
 
     for bin in farm.bins().keys() {
@@ -128,11 +163,16 @@ fn the_pages_of_the_demo_farm_are_whole() {
     assert_eq!(found("r1"), "/RACK/R1");
     assert!(found("run-7").contains("/shed/complaint?pack=P"));
     assert!(found("<script>alert(1)</script>").contains("&#60;script&#62;"));
-    let run = farm.marked(&"run-7".parse().expect("a mark")).expect("the run");
+    let run = farm
+        .marked(&"run-7".parse().expect("a mark"))
+        .expect("the run");
     let trace = TracePage::of(&farm, "Marlhythe Wormery", (run, None), &worker);
     let trace = render(&|| trace.render().expect("text"), "trace");
     assert!(trace.contains("Who bought it"));
     let complaint = ComplaintPage::of(rack, Some("run-7 #1"), &worker);
     let complaint = render(&|| complaint.render().expect("text"), "complaint");
-    assert!(complaint.contains("/0001\""), "the pack that was scanned is filled in");
+    assert!(
+        complaint.contains("/0001\""),
+        "the pack that was scanned is filled in"
+    );
 }
