@@ -154,12 +154,15 @@ async fn boxes_that_were_circled_go_down_with_a_feed_or_a_skip_as_on_the_round_s
     assert!(written[1].contains("not fed: food left"), "{written:?}");
 }
 
+/// The address of a form, what it says, and what is told of it.
+type Refused<'a> = (&'a str, Vec<(&'a str, &'a str)>, &'a str);
+
 #[tokio::test]
 async fn what_is_refused_is_told_and_leaves_nothing_behind() {
     let phone = Phone::signed_in().await;
     let bed = phone.bed();
     let ended = phone.server.code("mark-of-bed-1").to_string();
-    let cases: [(&str, Vec<(&str, &str)>, &str); 7] = [
+    let cases: [Refused<'_>; 7] = [
         ("fed", vec![("bed", &bed), ("amount", "300 g")], "of what"),
         (
             "fed",
