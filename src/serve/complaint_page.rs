@@ -38,7 +38,7 @@ impl<'a> ComplaintPage<'a> {
             worker,
             known: named.as_ref().map(|(_, name)| name.clone()),
             pack: named.map_or_else(|| pack.to_owned(), |(code, _)| code),
-            signs: &SIGNS,
+            signs: SIGNS,
         }
     }
 }
