@@ -1,4 +1,5 @@
-//! Runs the outside judges of `tests/judges/` over castlot: libraries and tools that we did not write.
+//! Runs the outside judges of `tests/judges/` over castlot: libraries and tools that we did not write. Those that need a
+//! browser stand in `outside_browser.rs`.
 //!
 //! Where one of them is not installed, its test says so on one line and passes; with
 //! `CASTLOT_JUDGES=required`, as in `.ci/run`, it fails instead. It judges nothing itself.
@@ -19,10 +20,10 @@ const SEEDS: &str = "12";
 const SUSPECT_SEEDS: &str = "4";
 
 /// A judge: its script, the Python modules and the programs it needs; `npm:NAME` is a package of npm's.
-struct Judge {
-    script: &'static str,
-    modules: &'static [&'static str],
-    programs: &'static [&'static str],
+pub(crate) struct Judge {
+    pub(crate) script: &'static str,
+    pub(crate) modules: &'static [&'static str],
+    pub(crate) programs: &'static [&'static str],
 }
 
 const TRACES: Judge = Judge {
@@ -96,45 +97,6 @@ const OUTLOOK: Judge = Judge {
     modules: &["tomllib", "networkx", "numpy"],
     programs: &[],
 };
-
-const PAGES: Judge = Judge {
-    script: "judge_pages.py",
-    modules: &["pypdfium2", "playwright", "stdnum", "tomllib"],
-    programs: &["chromium", "java", "npm:axe-core", "npm:vnu-jar"],
-};
-
-const SCANS: Judge = Judge {
-    script: "judge_scans.py",
-    modules: &["PIL", "playwright", "zxingcpp"],
-    programs: &["chromium", "openssl", "pdftoppm"],
-};
-
-const ATTACKS: Judge = Judge {
-    script: "judge_attacks.py",
-    modules: &["playwright"],
-    programs: &["chromium"],
-};
-
-#[test]
-fn published_pages_are_valid_accessible_and_ask_nothing_of_anybody() {
-    if PAGES.is_here() {
-        PAGES.run(&[path(demo_farm())]);
-    }
-}
-
-#[test]
-fn what_a_phone_reads_on_a_label_opens_the_page_of_that_code() {
-    if SCANS.is_here() {
-        SCANS.run(&[path(demo_farm())]);
-    }
-}
-
-#[test]
-fn nothing_that_is_thrown_at_pages_or_the_server_gets_through() {
-    if ATTACKS.is_here() {
-        ATTACKS.run(&[path(demo_farm())]);
-    }
-}
 
 #[test]
 fn the_outlook_is_what_numpy_works_out_from_the_sheets() {
@@ -220,7 +182,7 @@ fn every_demo_code_ends_with_the_check_character_of_python_stdnum() {
 
 impl Judge {
     /// Runs the judge over the built castlot and fails with all it said.
-    fn run(&self, arguments: &[&str]) {
+    pub(crate) fn run(&self, arguments: &[&str]) {
         if !self.is_here() {
             return;
         }
@@ -241,7 +203,7 @@ impl Judge {
     }
 
     /// Whether all it needs is installed; says what is not, and fails where all must be.
-    fn is_here(&self) -> bool {
+    pub(crate) fn is_here(&self) -> bool {
         let missing = self.missing();
         if missing.is_empty() {
             return true;
@@ -286,7 +248,7 @@ fn node() -> PathBuf {
 }
 
 /// The demo farm, made once for all judges.
-fn demo_farm() -> &'static Path {
+pub(crate) fn demo_farm() -> &'static Path {
     static DEMO: OnceLock<PathBuf> = OnceLock::new();
     DEMO.get_or_init(|| {
         let demo = Path::new(env!("CARGO_TARGET_TMPDIR")).join("judged-demo-farm");
@@ -319,7 +281,7 @@ fn succeeds(command: &mut Command) -> bool {
     command.output().is_ok_and(|output| output.status.success())
 }
 
-fn path(path: &Path) -> &str {
+pub(crate) fn path(path: &Path) -> &str {
     path.to_str().expect("the target folder has a plain name")
 }
 

@@ -99,7 +99,7 @@ fn the_pages_of_the_demo_farm_are_whole() {
         look_over(name, &text);
         text
     };
-    let in_use = || InUse::of(rack.farm, None, "/shed/round");
+    let in_use = || InUse::of(rack, None, "/shed/round");
 
     let round = render(
         &|| {
@@ -131,7 +131,7 @@ fn the_pages_of_the_demo_farm_are_whole() {
         .parse()
         .expect("a code");
     let rack_page = || {
-        let in_use = InUse::of(rack.farm, Some(chosen), "/RACK/R1");
+        let in_use = InUse::of(rack, Some(chosen), "/RACK/R1");
         RoundPage::of(rack, Some("R1"), in_use, &worker)
             .expect("a rack")
             .render()

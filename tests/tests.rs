@@ -21,6 +21,7 @@ mod looking;
 mod no_panic;
 mod outlook;
 mod outside;
+mod outside_browser;
 mod packing;
 mod packing_slips;
 mod papers;

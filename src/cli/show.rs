@@ -289,6 +289,9 @@ impl Shown<'_> {
             );
             text += &format!("  {}  {bin}: {bed}\n", standing.place);
         }
+        if text.lines().nth(1).is_none() {
+            text += "no bin stands on it now\n";
+        }
         text
     }
 

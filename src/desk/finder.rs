@@ -1,7 +1,8 @@
 //! From what was typed, said or scanned to what it means on this farm; and what else it may have meant.
 
 use crate::farm::{
-    BinCode, CodeError, EntryNumber, Farm, LotCode, LotId, Mark, Moment, Named, Serial, Settings,
+    BinCode, CodeError, EntryNumber, Event, Farm, LotCode, LotId, Mark, Moment, Named, Place,
+    Serial, Settings,
 };
 
 use super::lost::Lost;
@@ -143,14 +144,19 @@ impl Finder<'_> {
         })
     }
 
+    /// Finds a rack: one that a bin stands on, or once stood on, for its label may be on the upright still.
     fn rack(self, rack: String) -> Result<Subject, Lost> {
-        let mut bins = self.farm.bins().values();
-        let stands = bins.any(|bin| {
-            bin.standing
-                .as_ref()
-                .is_some_and(|s| s.place.rack() == rack)
-        });
-        if stands {
+        let is_it = |place: &Place| place.rack() == rack;
+        let bins = self.farm.bins().values();
+        let mut now = bins.filter_map(|bin| bin.standing.as_ref());
+        let once = || {
+            let mut entries = self.farm.entries().iter();
+            entries.any(|entry| match &entry.event {
+                Some(Event::Bin { place, .. } | Event::Move { place, .. }) => is_it(place),
+                Some(_) | None => false,
+            })
+        };
+        if now.any(|standing| is_it(&standing.place)) || once() {
             Ok(Subject::Rack(rack))
         } else {
             Err(Lost::NoSuchRack { rack })

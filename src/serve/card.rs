@@ -69,7 +69,9 @@ impl Card {
         let (farm, day) = (rack.farm, rack.today.day);
         let lot = in_use.lot.or(stop.give.lot);
         let amount = stop.give.amount;
-        let tap = lot.zip(amount).filter(|(lot, amount)| fits(farm, *lot, *amount));
+        let tap = lot
+            .zip(amount)
+            .filter(|(lot, amount)| fits(farm, *lot, *amount));
         Self {
             bin: stop.bin.to_string(),
             code: farm.lot(stop.bed).code.to_string(),

@@ -54,7 +54,9 @@ impl Chosen {
     }
 
     fn all(&self) -> MutexGuard<'_, BTreeMap<String, String>> {
-        self.by_worker.lock().unwrap_or_else(PoisonError::into_inner)
+        self.by_worker
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
     }
 }
 

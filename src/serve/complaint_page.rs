@@ -38,7 +38,7 @@ impl<'a> ComplaintPage<'a> {
             worker,
             known: named.as_ref().map(|(_, name)| name.clone()),
             pack: named.map_or_else(|| pack.to_owned(), |(code, _)| code),
-            signs: &SIGNS,
+            signs: SIGNS,
         }
     }
 }
@@ -47,11 +47,7 @@ impl<'a> ComplaintPage<'a> {
 ///
 /// # Errors
 /// Where nothing is said of what was seen.
-pub fn row(
-    rack: Rack<'_>,
-    fields: &Fields,
-    when: Option<&str>,
-) -> Result<Row<'static>, FormError> {
+pub fn row(rack: Rack<'_>, fields: &Fields, when: Option<&str>) -> Result<Row<'static>, FormError> {
     let signs = [fields.said("sign"), fields.said("own_sign")];
     let signs: Vec<&str> = signs.into_iter().flatten().collect();
     if signs.is_empty() {
@@ -67,7 +63,11 @@ pub fn row(
     maybe(&mut row, "when", when);
     maybe(&mut row, "note", fields.said("note"));
     put(&mut row, "sign", signs.join("; "));
-    maybe(&mut row, "pack", named.as_ref().map(|(code, _)| code.as_str()));
+    maybe(
+        &mut row,
+        "pack",
+        named.as_ref().map(|(code, _)| code.as_str()),
+    );
     maybe(&mut row, "heard", heard);
     maybe(&mut row, "bought_at", fields.said("bought_at"));
     maybe(&mut row, "bought_about", fields.said("bought_about"));
@@ -110,7 +110,10 @@ pub fn what_then(farm: &Farm, settings: &Settings, entry: crate::farm::EntryNumb
             String::new()
         };
         if !names.is_empty() {
-            lines.push(format!("Runs that may be meant: {}{more}", names.join("; ")));
+            lines.push(format!(
+                "Runs that may be meant: {}{more}",
+                names.join("; ")
+            ));
         }
     }
     lines

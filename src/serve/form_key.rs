@@ -95,7 +95,11 @@ mod tests {
         assert_eq!(key.to_string().parse(), Ok(key.clone()));
         assert_ne!(key, FormKey::new(now).unwrap());
         let forms = [key.of_form("A07"), key.of_form("A08"), key.clone()];
-        assert!(forms.iter().all(|one| one.to_string().parse() == Ok(one.clone())));
+        assert!(
+            forms
+                .iter()
+                .all(|one| one.to_string().parse() == Ok(one.clone()))
+        );
         assert!(forms[0] != forms[1] && forms[1] != forms[2]);
         assert!(!key.is_too_old(now + SignedDuration::from_hours(24 * 45)));
         assert!(key.is_too_old(now + SignedDuration::from_hours(24 * 45 + 1)));

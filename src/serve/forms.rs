@@ -107,7 +107,11 @@ impl Deed {
                 let mut row = Row::new(Noun::Check);
                 maybe(&mut row, "when", when);
                 put(&mut row, "bin", rack.farm.lot(stop.bed).code.to_string());
-                put(&mut row, "note", must(fields, "note", "what is to be remembered")?);
+                put(
+                    &mut row,
+                    "note",
+                    must(fields, "note", "what is to be remembered")?,
+                );
                 Ok(vec![row])
             }
         }
@@ -142,11 +146,7 @@ impl Deed {
 }
 
 /// Returns what a field says that has to say something.
-fn must<'a>(
-    fields: &'a Fields,
-    name: &str,
-    what: &'static str,
-) -> Result<&'a str, FormError> {
+fn must<'a>(fields: &'a Fields, name: &str, what: &'static str) -> Result<&'a str, FormError> {
     fields.said(name).ok_or(FormError::Missing { what })
 }
 
@@ -170,11 +170,7 @@ fn takes(rack: Rack<'_>, fields: &Fields) -> Result<String, FormError> {
 ///
 /// # Errors
 /// Names the one that is not.
-pub fn own_entries(
-    farm: &Farm,
-    fields: &Fields,
-    by: &Word,
-) -> Result<Vec<EntryNumber>, FormError> {
+pub fn own_entries(farm: &Farm, fields: &Fields, by: &Word) -> Result<Vec<EntryNumber>, FormError> {
     let typed = must(fields, "entries", "which entries")?;
     let numbers = typed.split_whitespace().map(|word| {
         let number = word.parse::<EntryNumber>().ok();

@@ -3,6 +3,8 @@
 use crate::farm::{BatchKind, DeliveryKind, Farm, LotCode, LotId, LotSort};
 use crate::trade::lot_name;
 
+use super::today::Rack;
+
 /// So many feeds are offered, the newest first; another is typed.
 const OFFERED: usize = 8;
 
@@ -34,7 +36,8 @@ pub struct InUse {
 
 impl InUse {
     /// Says what is in use, given what was chosen, on a page of that address.
-    pub fn of(farm: &Farm, chosen: Option<LotCode>, back: impl Into<String>) -> Self {
+    pub fn of(rack: Rack<'_>, chosen: Option<LotCode>, back: impl Into<String>) -> Self {
+        let farm = rack.farm;
         let known = chosen.and_then(|code| farm.lot_of(code));
         let trouble = chosen.and_then(|code| match known {
             None => Some(format!("{code} was struck out; choose another feed.")),
@@ -49,21 +52,26 @@ impl InUse {
             Some(_) => None,
         });
         let lot = known.filter(|_| trouble.is_none());
-        let mut open: Vec<LotId> = farm
-            .lots()
-            .filter(|(id, lot)| is_feed(lot.sort) && has_some(farm, *id) && !is_stopped(farm, *id))
-            .map(|(id, _)| id)
-            .collect();
-        open.sort_by_key(|id| std::cmp::Reverse((farm.lot(*id).when.earliest(), *id)));
-        open.truncate(OFFERED);
         Self {
             lot,
             now: lot.map(|lot| lot_name(farm, lot)),
             trouble,
-            feeds: open.into_iter().map(|lot| Feed::of(farm, lot)).collect(),
+            feeds: rack.today.feeds.clone(),
             back: back.into(),
         }
     }
+}
+
+/// Returns what can be fed from, the newest first.
+pub fn feeds(farm: &Farm) -> Vec<Feed> {
+    let mut open: Vec<LotId> = farm
+        .lots()
+        .filter(|(id, lot)| is_feed(lot.sort) && has_some(farm, *id) && !is_stopped(farm, *id))
+        .map(|(id, _)| id)
+        .collect();
+    open.sort_by_key(|id| std::cmp::Reverse((farm.lot(*id).when.earliest(), *id)));
+    open.truncate(OFFERED);
+    open.into_iter().map(|lot| Feed::of(farm, lot)).collect()
 }
 
 impl Feed {

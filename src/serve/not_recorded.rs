@@ -61,9 +61,10 @@ impl NotRecorded {
         match self {
             Self::Form { source } => Some(vec![source.to_string()]),
             Self::Rows { source } => Some(match source {
-                Unrecorded::Misread { problems } => {
-                    problems.iter().map(|problem| problem.error.to_string()).collect()
-                }
+                Unrecorded::Misread { problems } => problems
+                    .iter()
+                    .map(|problem| problem.error.to_string())
+                    .collect(),
                 Unrecorded::Refused { problems } => refusals(problems),
                 Unrecorded::Unsaid { source } => vec![source.to_string()],
             }),
@@ -74,5 +75,8 @@ impl NotRecorded {
 }
 
 fn refusals(problems: &[Problem]) -> Vec<String> {
-    problems.iter().map(|problem| problem.refusal.to_string()).collect()
+    problems
+        .iter()
+        .map(|problem| problem.refusal.to_string())
+        .collect()
 }

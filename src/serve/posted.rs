@@ -65,14 +65,6 @@ impl Fields {
         Some(self.text(name)).filter(|text| !text.is_empty())
     }
 
-    /// Takes fields as they came.
-    #[cfg(test)]
-    pub(super) fn from_pairs(pairs: &[(&str, &str)]) -> Self {
-        let pairs = pairs.iter();
-        let owned = pairs.map(|(name, text)| ((*name).to_owned(), (*text).to_owned()));
-        Self(owned.collect())
-    }
-
     /// Returns what each field of a name says.
     pub fn all(&self, name: &str) -> Vec<&str> {
         let named = self.0.iter().filter(|(field, _)| field == name);

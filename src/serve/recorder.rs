@@ -74,7 +74,11 @@ pub fn record(
             let clerk = Clerk::new(&snapshot.settings, instant, Some(work.by.clone()));
             let recording = work.write(&clerk, act)?;
             warnings = beside(&clerk, &recording);
-            Ok(recording.entries().iter().map(|entry| entry.number).collect())
+            Ok(recording
+                .entries()
+                .iter()
+                .map(|entry| entry.number)
+                .collect())
         },
     )?;
     // The pages are to show it at once.
@@ -100,11 +104,7 @@ impl Work<'_> {
     }
 
     /// Returns the rows of a form; none of one that takes back.
-    fn rows(
-        &self,
-        clerk: &Clerk<'_>,
-        act: Act,
-    ) -> Result<Option<Vec<Row<'static>>>, NotRecorded> {
+    fn rows(&self, clerk: &Clerk<'_>, act: Act) -> Result<Option<Vec<Row<'static>>>, NotRecorded> {
         let fields = self.posted.fields();
         let zone = &self.snapshot.settings.zone;
         let when = when(self.posted.age, clerk.stamp.written, zone);
@@ -152,4 +152,3 @@ fn beside(clerk: &Clerk<'_>, recording: &Recording) -> Vec<String> {
     }
     told
 }
-

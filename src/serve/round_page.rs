@@ -56,7 +56,10 @@ impl<'a> RoundPage<'a> {
         }
         let here = |stop: &&Stop| rack.is_none_or(|rack| rack_of(stop) == Some(rack));
         let stops: Vec<&Stop> = all.today.stops.iter().filter(here).collect();
-        let lines: Vec<Line> = stops.iter().map(|stop| Line::of(all, stop, &in_use)).collect();
+        let lines: Vec<Line> = stops
+            .iter()
+            .map(|stop| Line::of(all, stop, &in_use))
+            .collect();
         let open = lines.iter().filter(|line| line.is_open).count();
         let done = lines.iter().filter(|line| line.is_done).count();
         let title = rack.map_or_else(|| "Round".to_owned(), |rack| format!("Rack {rack}"));

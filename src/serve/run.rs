@@ -29,7 +29,12 @@ pub fn run(surroundings: Surroundings, options: &Options) -> Result<(), ServeErr
     let phones = Phones::of(&surroundings.folder);
     let live = Arc::new(Live::open(surroundings)?);
     let shed = Shed::open(&phones, &live, certificate.is_some())?;
-    let workers: Vec<String> = shed.door.workers()?.iter().map(ToString::to_string).collect();
+    let workers: Vec<String> = shed
+        .door
+        .workers()?
+        .iter()
+        .map(ToString::to_string)
+        .collect();
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .enable_all()
         .build()?;

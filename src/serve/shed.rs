@@ -49,7 +49,10 @@ impl Shed {
     pub fn today(&self, snapshot: &Arc<Snapshot>) -> Arc<Today> {
         let day = self.day(snapshot);
         let mut kept = self.today.lock().unwrap_or_else(PoisonError::into_inner);
-        let same = kept.of.upgrade().is_some_and(|of| Arc::ptr_eq(&of, snapshot));
+        let same = kept
+            .of
+            .upgrade()
+            .is_some_and(|of| Arc::ptr_eq(&of, snapshot));
         if let Some(today) = kept.today.as_ref().filter(|today| same && today.day == day) {
             return Arc::clone(today);
         }

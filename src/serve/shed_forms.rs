@@ -26,10 +26,9 @@ use super::way::Way;
 /// Returns the routes.
 pub fn routes() -> Router<Here> {
     let deeds = Deed::ALL.map(|(name, deed)| (name, Act::Deed(deed)));
-    let acts = deeds.into_iter().chain([
-        ("complaint", Act::Complaint),
-        ("taken-back", Act::TakeBack),
-    ]);
+    let acts = deeds
+        .into_iter()
+        .chain([("complaint", Act::Complaint), ("taken-back", Act::TakeBack)]);
     let routes = Router::new().route("/shed/use", post(choose));
     acts.fold(routes, |routes, (name, act)| {
         let answer = async move |State(serving): State<Arc<Serving>>, posted: Posted| {
@@ -137,7 +136,8 @@ fn not_recorded(
 }
 
 const BUSY: &str = "Another castlot is writing to the diary. Nothing was recorded; send it again in a few seconds.";
-const DAMAGED: &str = "Nothing was recorded; tell whoever looks after castlot to run `castlot verify`.";
+const DAMAGED: &str =
+    "Nothing was recorded; tell whoever looks after castlot to run `castlot verify`.";
 const WAIT: SignedDuration = SignedDuration::from_secs(5);
 
 /// Returns the bin that a form is of.
@@ -159,13 +159,15 @@ async fn choose(
         return refused(
             &serving,
             &posted,
-            (StatusCode::UNPROCESSABLE_ENTITY, vec!["there is no such lot".to_owned()]),
+            (
+                StatusCode::UNPROCESSABLE_ENTITY,
+                vec!["there is no such lot".to_owned()],
+            ),
         );
     }
     let back = Way::of(posted.fields().text("back"));
-    let chosen = tokio::task::spawn_blocking(move || {
-        serving.shed.chosen.choose(&posted.by.initials, known)
-    });
+    let chosen =
+        tokio::task::spawn_blocking(move || serving.shed.chosen.choose(&posted.by.initials, known));
     chosen
         .await
         .unwrap_or_else(|died| std::panic::resume_unwind(died.into_panic()))?;

@@ -49,7 +49,7 @@ impl Asked<'_> {
     /// Returns what whoever asks feeds from, on a page of that address.
     fn in_use(&self, back: String) -> InUse {
         let chosen = self.serving.shed.chosen.of(&self.by.initials);
-        InUse::of(self.rack.farm, chosen, back)
+        InUse::of(self.rack, chosen, back)
     }
 
     /// Makes the answer for a text that leads to no page: what it may have meant.
@@ -165,7 +165,11 @@ async fn complaint(
 ) -> Result<Response, TurnedAway> {
     let pack = of(asks, "pack");
     made(serving, by, move |asked| {
-        shown(&ComplaintPage::of(asked.rack, pack.as_deref(), asked.worker))
+        shown(&ComplaintPage::of(
+            asked.rack,
+            pack.as_deref(),
+            asked.worker,
+        ))
     })
     .await
 }
@@ -186,11 +190,7 @@ async fn trace_pack(
     traced(serving, by, format!("{code}/{serial}")).await
 }
 
-async fn traced(
-    serving: Arc<Serving>,
-    by: SignedIn,
-    code: String,
-) -> Result<Response, TurnedAway> {
+async fn traced(serving: Arc<Serving>, by: SignedIn, code: String) -> Result<Response, TurnedAway> {
     made(serving, by, move |asked| match lot(asked.rack, &code) {
         Some(lot) => {
             let name = &asked.rack.settings.name;

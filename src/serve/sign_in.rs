@@ -44,6 +44,13 @@ pub struct SignInPage {
 /// The cookie of whoever is asked for a PIN, so that this form too has a token.
 const DOOR_COOKIE: &str = "castlot-door";
 
+/// What is told of initials and a PIN, whichever of the two is wrong.
+const WRONG: &str = "These initials and this PIN do not go together.";
+
+/// What is told where the queue is full, and how long a browser had better wait then.
+const BUSY: &str = "Too many are signing in at this moment. Please try again in a few seconds.";
+const A_WHILE: SignedDuration = SignedDuration::from_secs(5);
+
 /// Where one signs in.
 const SIGN_IN: &str = "/shed/sign-in";
 
@@ -127,35 +134,27 @@ where
         return Ok(page(words.to_owned())?.respond(StatusCode::FORBIDDEN));
     }
     let pin = fields.text("pin").to_owned();
-    match door
-        .sign_in(fields.text("by"), pin, address_of(&parts))
-        .await?
-    {
-        Asked::In(cookie) => Ok(signed_in(&door, &way, cookie)),
-        Asked::Wrong => {
-            let words = "These initials and this PIN do not go together.";
-            Ok(page(words.to_owned())?.respond(StatusCode::FORBIDDEN))
-        }
+    let asked = door.sign_in(fields.text("by"), pin, address_of(&parts));
+    let (status, words, wait) = match asked.await? {
+        Asked::In(cookie) => return Ok(signed_in(&door, &way, cookie)),
+        Asked::Wrong => (StatusCode::FORBIDDEN, WRONG.to_owned(), None),
         Asked::Wait(wait) => {
-            let words = format!(
-                "There were wrong tries before. Please wait {}, and sign in then.",
-                in_words(wait)
-            );
-            Ok(wait_a_while(
-                page(words)?.respond(StatusCode::TOO_MANY_REQUESTS),
-                wait,
-            ))
-        }
-        Asked::Busy => {
+            let long = in_words(wait);
             let words =
-                "Too many are signing in at this moment. Please try again in a few seconds.";
-            let wait = SignedDuration::from_secs(5);
-            Ok(wait_a_while(
-                page(words.to_owned())?.respond(StatusCode::SERVICE_UNAVAILABLE),
-                wait,
-            ))
+                format!("There were wrong tries before. Please wait {long}, and sign in then.");
+            (StatusCode::TOO_MANY_REQUESTS, words, Some(wait))
         }
+        Asked::Busy => (
+            StatusCode::SERVICE_UNAVAILABLE,
+            BUSY.to_owned(),
+            Some(A_WHILE),
+        ),
+    };
+    let mut response = page(words)?.respond(status);
+    if let Some(wait) = wait {
+        response.headers_mut().insert(RETRY_AFTER, seconds(wait));
     }
+    Ok(response)
 }
 
 async fn sign_out<S>(
@@ -186,11 +185,6 @@ fn lead_to(path: &str, cookie: HeaderValue) -> Response {
     let mut response = StatusCode::SEE_OTHER.into_response();
     response.headers_mut().insert(LOCATION, path);
     response.headers_mut().append(SET_COOKIE, cookie);
-    response
-}
-
-fn wait_a_while(mut response: Response, wait: SignedDuration) -> Response {
-    response.headers_mut().insert(RETRY_AFTER, seconds(wait));
     response
 }
 

@@ -11,6 +11,8 @@ use crate::farm::{BinCode, Farm, LotCode, LotId, Settings};
 use crate::trace::{flagged, held, recalled};
 use crate::trade::{Round, Stop};
 
+use super::in_use::{Feed, feeds};
+
 /// The beds of a farm on a day.
 pub struct Today {
     /// The day.
@@ -19,6 +21,8 @@ pub struct Today {
     until: Option<Farm>,
     /// Every bed, in walking order.
     pub stops: Vec<Stop>,
+    /// What can be fed from, the newest first.
+    pub feeds: Vec<Feed>,
     /// Grams of worms in each bed, where they are known.
     worms: BTreeMap<LotId, u64>,
     /// What stands against beds, the gravest first.
@@ -58,6 +62,7 @@ impl Today {
         let alerts = against.map(|bed| (bed, alerts(farm, bed))).collect();
         Self {
             day,
+            feeds: feeds(farm),
             stops,
             worms,
             alerts,

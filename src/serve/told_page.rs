@@ -54,7 +54,10 @@ impl<'a> ToldPage<'a> {
     /// Says what was recorded.
     pub fn of(name: &str, told_of: Told<'_>, worker: &'a Worker) -> Self {
         let farm = told_of.farm;
-        let entries = told_of.entries.iter().filter_map(|number| farm.entry(*number));
+        let entries = told_of
+            .entries
+            .iter()
+            .filter_map(|number| farm.entry(*number));
         let lines: Vec<ToldLine> = entries
             .clone()
             .map(|entry| ToldLine {
@@ -71,7 +74,11 @@ impl<'a> ToldPage<'a> {
         own.sort_unstable();
         let back = own.first().map(|first| Back {
             first: *first,
-            entries: own.iter().map(ToString::to_string).collect::<Vec<_>>().join(" "),
+            entries: own
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(" "),
         });
         let head = told_of.bin.clone().unwrap_or_else(|| "Recorded".to_owned());
         Self {
@@ -82,7 +89,9 @@ impl<'a> ToldPage<'a> {
             warnings: told_of.warnings,
             then: told_of.then,
             back,
-            next: told_of.next.filter(|next| told_of.bin.as_ref() != Some(next)),
+            next: told_of
+                .next
+                .filter(|next| told_of.bin.as_ref() != Some(next)),
             bin: told_of.bin,
         }
     }
@@ -99,12 +108,7 @@ pub struct RefusedPage {
 
 impl RefusedPage {
     /// Says why nothing was recorded.
-    pub fn of(
-        name: &str,
-        words: &[String],
-        bin: Option<String>,
-        worker: &Worker,
-    ) -> Self {
+    pub fn of(name: &str, words: &[String], bin: Option<String>, worker: &Worker) -> Self {
         Self {
             frame: worker.frame(name, "Not recorded"),
             words: words.iter().map(|line| sentence(line)).collect(),

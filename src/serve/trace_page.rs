@@ -63,7 +63,10 @@ impl TracePage {
             when: None,
             side,
         };
-        let (back, forward) = (trace(farm, asked(Side::Back)), trace(farm, asked(Side::Forward)));
+        let (back, forward) = (
+            trace(farm, asked(Side::Back)),
+            trace(farm, asked(Side::Forward)),
+        );
         let sources = back.back.unwrap_or_default();
         let uses = forward.forward.unwrap_or_default();
         let there = farm.lot(lot);
@@ -105,7 +108,11 @@ impl Traced {
             code: farm.lot(source.reached.lot).code.to_string(),
             name: match farm.delivery(source.reached.lot) {
                 Some(facts) => {
-                    format!("{} from {}", called(farm, source.reached.lot), facts.supplier)
+                    format!(
+                        "{} from {}",
+                        called(farm, source.reached.lot),
+                        facts.supplier
+                    )
                 }
                 None => called(farm, source.reached.lot),
             },
@@ -116,7 +123,9 @@ impl Traced {
 
     fn used(farm: &Farm, used: &Use) -> Self {
         let relation = used.reached.relation.word().to_owned();
-        let packs = used.packs.map(|(made, sold)| format!("{made} packs, {sold} sold"));
+        let packs = used
+            .packs
+            .map(|(made, sold)| format!("{made} packs, {sold} sold"));
         let how = [Some(relation), packs].into_iter().flatten();
         Self {
             code: farm.lot(used.reached.lot).code.to_string(),

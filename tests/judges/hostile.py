@@ -27,6 +27,20 @@ WORDS = (
     "&lt;script&gt; &#60;b&#62; &amp;amp; --> ]]> <!-- <![CDATA[",
     f"x' onmouseover='alert(\"{CANARY}\")' y=' \" onfocus=\"alert('{CANARY}')\" autofocus tabindex=1 z=\"",
 )
+# What castlot's own pages never have, wherever a hostile text puts it: elements that fetch or frame, scripts and forms that
+# are not the shed's own, links to elsewhere, attributes that run.
+FOREIGN = """() => {
+    const own = (address) => address.startsWith(location.origin + '/shed/');
+    const found = [...document.querySelectorAll('img, iframe, object, embed, base, frame, [srcdoc], meta[http-equiv=refresh]')];
+    found.push(...[...document.scripts].filter(e => !own(e.src)));
+    found.push(...[...document.forms].filter(e => !own(e.getAttribute('action') ? e.action : location.href)));
+    found.push(...[...document.querySelectorAll('[href]')].filter(e => {
+        const where = new URL(e.getAttribute('href'), location.href);
+        return where.origin !== location.origin && where.href !== 'data:,' && where.protocol !== 'tel:';
+    }));
+    found.push(...[...document.querySelectorAll('*')].filter(e => [...e.attributes].some(a => a.name.startsWith('on'))));
+    return found.map(e => e.outerHTML.slice(0, 90));
+}"""
 # Columns of diary.md section 4 that are words and nothing else.
 FREE = {
     "deliveries": "name supplier supplier_lot animal origin wormer said_by certificate note",
@@ -103,3 +117,16 @@ def hostile_farm(castlot, demo, to):
     shutil.copy(worded / "castlot.toml", to / "castlot.toml")
     run(castlot, "--farm", to, "import", sheets)
     return to, spoiled
+
+
+def look_at(watch, where, origin):
+    """What a page did that only a hostile text can have made it do."""
+    watch.visit(where)
+    found = [f"a dialog: {word}" for word in watch.dialogs]
+    found += [f"on the console: {text}" for _, text in watch.console if CANARY in text]
+    found += [f"asks for {url}" for url in watch.elsewhere(origin)]
+    found += [f"kept out by the policy: {word}" for word in watch.policy_reports()]
+    found += [f"an element: {html}" for html in watch.page.evaluate(FOREIGN)]
+    if not watch.page.url.startswith(origin + "/"):
+        found.append(f"led to {watch.page.url}")
+    return found

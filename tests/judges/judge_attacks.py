@@ -16,31 +16,12 @@ import attacks
 import wire
 from browser import Watch, chromium
 from castlot_process import run
-from hostile import CANARY, hostile_farm
+from hostile import hostile_farm, look_at
 from page_server import shown
 from served import Served, can_serve
 from shed_farm import address, copied, published
 
-# Elements and attributes that castlot's public pages never have, wherever a hostile text put them.
-FOREIGN = """() => [...document.querySelectorAll('script, img, iframe, form, base, object, embed, input, [autofocus], [srcdoc]')]
-    .filter(e => e.namespaceURI.endsWith('xhtml')).map(e => e.outerHTML.slice(0, 90)).concat(
-    [...document.querySelectorAll('*')].filter(e => [...e.attributes].some(a => a.name.startsWith('on') ||
-        (a.name === 'href' && /^\\s*javascript:/i.test(a.value)))).map(e => e.outerHTML.slice(0, 90)))"""
-SCRIPT_SRC = "/shed/"  # the shed's own script is at an address of its own
 LEAST_SHOWN = 100  # pages on which a hostile text is seen as words, or nothing was tried
-
-
-def look_at(watch, where, origin):
-    """What a page did that only a hostile text can have made it do."""
-    watch.visit(where)
-    found = [f"a dialog: {word}" for word in watch.dialogs]
-    found += [f"on the console: {text}" for _, text in watch.console if CANARY in text]
-    found += [f"asks for {url}" for url in watch.elsewhere(origin)]
-    found += [f"kept out by the policy: {word}" for word in watch.policy_reports()]
-    found += [f"an element: {html}" for html in watch.page.evaluate(FOREIGN) if SCRIPT_SRC not in html]
-    if not watch.page.url.startswith(origin + "/"):
-        found.append(f"led to {watch.page.url}")
-    return found
 
 
 def hostile_words(castlot, demo, browser, room):

@@ -6,22 +6,31 @@ Chromium at the size of a phone, against `castlot serve` over a copy of the demo
 for what no browser would send. What was recorded is asked of `castlot verify` and `castlot log`.
 """
 
+import contextlib
+import http.client
+import json
+import random
 import sys
 import tempfile
+import threading
 import time
 from pathlib import Path
+from urllib.parse import quote
 
 from browser import Watch, chromium
+from castlot_process import run
+from hostile import hostile_farm, look_at
 from page_checks import SIDEWAYS, accessible, open_all, plain
-from phone_line import Line, entries
+from phone_line import Forms, Line, entries
 from served import PINS, Served, can_sign_in, set_pins, sign_in
-from shed_farm import copied
+from shed_farm import LOT, copied
 
 NOW = "2026-11-02T10:00:00Z"
 LATER = "2026-11-03T10:00:00Z"
 SCREEN = 360
 FINGER = 48  # pixels that a gloved finger needs; the issue's own number
 WRONG_PINS = 10_000
+CUTS = 12
 BIN = "/BIN/A07"
 ROUND = "/shed/round"
 PAGES = (BIN, "/RACK/R1", ROUND, "/shed/find?q=A07", "/shed/complaint", "/shed/trace/P26170-01-D")
@@ -64,16 +73,26 @@ def looks(server, browser):
             open_all(watch.page)
             if over := watch.page.evaluate(SIDEWAYS):
                 found.append(f"{page}: unfolded it scrolls sideways by {over}")
+            if page == BIN:
+                found += fails_to_see(watch.page)
             found += [f"{page}: less than {FINGER} px: {what}" for what in sorted(set(watch.page.evaluate(SMALL, FINGER)))[:8]]
     troubles, count = accessible(browser, [server.origin + page for page in PAGES], (SCREEN, 1200),
                                  prepare=lambda watch: watch.context.add_cookies(state))
     return found + troubles, len(PAGES) + count
 
 
+def fails_to_see(page):
+    """The look for small targets, on a page with one."""
+    page.evaluate("""() => { const small = document.createElement('button'); small.textContent = 'tiny';
+        small.style.cssText = 'all:revert;min-height:0;height:20px'; document.querySelector('main').append(small); }""")
+    seen = page.evaluate(SMALL, FINGER)
+    page.evaluate("document.querySelector('main').lastChild.remove()")
+    return [] if any("tiny" in what for what in seen) else ["the judge does not see a target that is too small"]
+
+
 def tap_fed(page):
-    """Taps the first "fed" of a page, and says of which bin."""
-    button = page.locator("button[formaction='/shed/fed']:visible").first
-    button.click()
+    """Taps the first "fed" of a page."""
+    page.locator("button[formaction='/shed/fed']:visible").first.click()
 
 
 def rounds(server, browser, castlot):
@@ -123,6 +142,59 @@ def while_down(server, browser, castlot):
     return found + ([] if more == 2 else [f"two taps make {more} entries after the server was down"]), 2
 
 
+def cut_off(server, castlot):
+    """The server is killed at any moment of a recording; the form is sent again: one entry, whenever it was."""
+    found, luck, early = [], random.Random(7), 0
+    line = Line(server)
+    if line.sign_in("RB") >= 400:
+        return ["nobody can sign in"], 0
+    form, started = line.form_for(ROUND, "/shed/fed"), time.monotonic()
+    line.ask("/shed/fed", form)
+    usual = min(1.0, time.monotonic() - started)  # a busy machine must not make the judge wait
+    for turn in range(CUTS):
+        line = Line(server)
+        if line.sign_in("RB") >= 400:
+            return ["nobody can sign in"], turn
+        form, before = line.form_for(ROUND, "/shed/fed"), entries(castlot, server.farm)
+        def send():
+            with contextlib.suppress(OSError, http.client.HTTPException):
+                line.ask("/shed/fed", form)
+        sender = threading.Thread(target=send)
+        sender.start()
+        time.sleep(luck.uniform(0, 1.5) * usual)
+        server.kill()
+        sender.join()
+        early += entries(castlot, server.farm) == before
+        server.environment["CASTLOT_NOW"] = f"2026-11-02T11:{turn:02}:00Z"
+        server.start()
+        status = line.ask("/shed/fed", form)[0]
+        more = entries(castlot, server.farm) - before
+        if status != 200 or more != 1:
+            found.append(f"turn {turn}: sent again it is answered by {status}, and {more} entries are there")
+    print(f"{CUTS} cuts, {early} of them before the entry was written; a recording takes {usual:.3f} s")
+    return found, CUTS
+
+
+def hostile_words(castlot, demo, browser, room):
+    """The shed's pages of a farm in hostile words: whatever suppliers and buyers are called, nothing runs."""
+    farm, _ = hostile_farm(castlot, demo, room / "hostile")
+    set_pins(castlot, farm)
+    with Served(castlot, farm, NOW) as server, Watch(browser) as watch:
+        watch.visit(server.origin + BIN)
+        sign_in(watch.page)
+        lots = json.loads(run(castlot, "--farm", farm, "stock", "--json"))
+        codes = sorted(set(LOT.findall(json.dumps(lots))))[::8]
+        pages = [*PAGES, "/shed/find?q=%3Cscript%3Ealert(1)%3C/script%3E", "/shed/find?q=" + quote("\"><img src=x onerror=alert(1)>"),
+                 "/shed/find?q=Quay", "/shed/find?q=fair", *(f"/shed/trace/{code}" for code in codes)]
+        found, shown = [], 0
+        for page in pages:
+            found += [f"{page}: {trouble}" for trouble in look_at(watch, server.origin + page, server.origin)]
+            shown += "<script>" in watch.page.locator("body").inner_text()
+        if not shown:
+            found.append("no hostile word is seen on any page")
+    return found, len(pages)
+
+
 def forms(server, castlot):
     """No token, another's token, another site, another key: what is not a worker's own form records nothing."""
     found, ours, theirs = [], Line(server), Line(server, "127.0.0.5")
@@ -164,7 +236,6 @@ def wrong_pins(server):
     inside, guest = Line(server, "127.0.0.6"), Line(server, "127.0.0.7")
     found = [] if inside.sign_in("RB") < 400 else ["nobody can sign in"]
     form = guest.ask("/shed/sign-in")
-    from phone_line import Forms
     fields = next(one for one in Forms(form[2]).forms if "pin" in one["fields"])["fields"]
     counts, started = {}, time.monotonic()
     for number in range(WRONG_PINS):
@@ -203,7 +274,9 @@ def main(castlot, demo):
                 "rounds": lambda: rounds(server, browser, castlot),
                 "taps without a server": lambda: while_down(server, browser, castlot),
                 "forms": lambda: forms(server, castlot),
+                "cuts": lambda: cut_off(server, castlot),
                 "wrong PINs": lambda: wrong_pins(server),
+                "pages of hostile words": lambda: hostile_words(castlot, Path(demo), browser, Path(room)),
             }.items():
                 try:
                     found, counts[name] = look()
