@@ -19,6 +19,7 @@ from urllib.parse import quote
 
 from browser import Watch, chromium
 from castlot_process import run
+from handed_on import handed_on
 from hostile import hostile_farm, look_at
 from page_checks import SIDEWAYS, accessible, open_all, plain
 from phone_line import Forms, Line, entries
@@ -273,6 +274,7 @@ def main(castlot, demo):
                 "looks at pages": lambda: looks(server, browser),
                 "rounds": lambda: rounds(server, browser, castlot),
                 "taps without a server": lambda: while_down(server, browser, castlot),
+                "phones handed on": lambda: handed_on(server, browser, castlot),
                 "forms": lambda: forms(server, castlot),
                 "cuts": lambda: cut_off(server, castlot),
                 "wrong PINs": lambda: wrong_pins(server),
