@@ -18,7 +18,7 @@ from browser import Watch, chromium
 from castlot_process import run
 from label_texts import Farm
 from npm_judges import check
-from page_checks import accessible, enlarged, plain, printed, unscripted
+from page_checks import accessible, enlarged, no_such_page, plain, printed, unscripted
 from page_server import shown
 from shed_farm import address, copied, published, some_of_each
 
@@ -52,7 +52,8 @@ def judge_folder(pages, paths, name, browser, said):
                 said["requests"] += len(watch.requests)
         said["looked into"] += len(some)
         found += [f"{name}: {trouble}" for trouble in look_into(browser, origin, some, pages, said)]
-        found += [f"{name}: {trouble}" for trouble in no_such_page(browser, origin)]
+        with Watch(browser, PHONE) as watch:
+            found += [f"{name}: {trouble}" for trouble in no_such_page(watch, origin)]
     return found
 
 
@@ -78,14 +79,6 @@ def words_of(watch, where):
     words = [text for selector in ("h1", ".plate code", ".banner h2", "address a")
              for text in watch.page.locator(selector).all_inner_texts()]
     return words
-
-
-def no_such_page(browser, origin):
-    """An address without a page shows how to type a code, with the way back."""
-    with Watch(browser, PHONE) as watch:
-        found = plain(watch, f"{origin}/P26001-01-X", origin, expect=404)
-        text = watch.page.locator("main").inner_text()
-    return found + ([] if "type a code" in text.lower() else ["the page for a wrong address does not say how to type a code"])
 
 
 def judge_links(paths, farm):

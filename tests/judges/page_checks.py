@@ -50,6 +50,13 @@ def plain(watch, address, origin, expect=200):
     return found + ([f"scrolls sideways by {sideways}"] if sideways else [])
 
 
+def no_such_page(watch, origin):
+    """An address without a page shows how to type a code."""
+    found = plain(watch, f"{origin}/P26001-01-X", origin, expect=404)
+    text = watch.page.locator("main").inner_text()
+    return found + ([] if "type a code" in text.lower() else ["the page for a wrong address does not say how to type a code"])
+
+
 def accessible(browser, addresses, widths=WIDTHS, prepare=None):
     """(what axe-core finds serious or worse, how often it looked), in light and dark, narrow and wide."""
     found, looks, axe = [], 0, axe_source()
