@@ -11,13 +11,13 @@ use super::dsl::packed;
 fn only_what_says_something_new_is_written_again() {
     let farm = packed();
     assert_snapshot!(farm.on("2026-04-05", "publish public"), @"
-    wrote 11 pages to `public`
+    wrote 12 pages to `public`
     --- stderr ---
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
     ");
     assert_snapshot!(farm.on("2026-04-06", "publish public"), @"
-    all 11 pages in `public` are as they were
+    all 12 pages in `public` are as they were
     --- stderr ---
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
@@ -27,13 +27,13 @@ fn only_what_says_something_new_is_written_again() {
         "record hold --lot run-1 --state hold --reason 'flies reported'",
     );
     assert_snapshot!(farm.on("2026-04-06", "publish public --look"), @"
-    would write 2 of 11 pages to `public`; 9 are as they were
+    would write 2 of 12 pages to `public`; 10 are as they were
     --- stderr ---
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
     ");
     assert_snapshot!(farm.on("2026-04-06", "publish public"), @"
-    wrote 2 of 11 pages to `public`; 9 are as they were
+    wrote 2 of 12 pages to `public`; 10 are as they were
     --- stderr ---
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
@@ -49,23 +49,23 @@ fn only_what_says_something_new_is_written_again() {
 fn what_is_not_castlots_is_named_and_what_was_changed_is_left() {
     let farm = packed();
     farm.did("2026-04-05", "publish public");
-    farm.put("public/robots.txt", "User-agent: *\nDisallow: /\n");
+    farm.put("public/notes.txt", "ours");
     farm.put("public/pictures/shed.txt", "a picture");
     farm.put("public/P26093-01-Q/index.html", "<p>Lovely stuff.</p>");
     farm.did("2026-04-06", "strike 13 --why 'another day'");
     farm.did("2026-04-06", "strike 12 --why 'not packed yet'");
     assert_snapshot!(farm.on("2026-04-06", "publish public"), @"
-    wrote 2 of 10 pages to `public`; 8 are as they were
+    wrote 2 of 11 pages to `public`; 9 are as they were
     --- stderr ---
-    castlot did not write these, and leaves them: `pictures/`, `robots.txt`
+    castlot did not write these, and leaves them: `notes.txt`, `pictures/`
     1 page belongs to nothing any more: `P26093-01-Q/index.html`; to delete what is left over: `castlot publish public --delete`
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
     ");
     assert_snapshot!(farm.on("2026-04-06", "publish public --delete"), @"
-    all 10 pages in `public` are as they were
+    all 11 pages in `public` are as they were
     --- stderr ---
-    castlot did not write these, and leaves them: `pictures/`, `robots.txt`
+    castlot did not write these, and leaves them: `notes.txt`, `pictures/`
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
     error: 1 page was changed since castlot wrote it, and is left as it is: `P26093-01-Q/index.html`
@@ -73,15 +73,15 @@ fn what_is_not_castlots_is_named_and_what_was_changed_is_left() {
     --- exit 1 ---
     ");
     assert_snapshot!(farm.on("2026-04-06", "publish public --delete --overwrite"), @"
-    all 10 pages in `public` are as they were
+    all 11 pages in `public` are as they were
     deleted 1 page
     --- stderr ---
-    castlot did not write these, and leaves them: `pictures/`, `robots.txt`
+    castlot did not write these, and leaves them: `notes.txt`, `pictures/`
     1 page belongs to nothing any more, to be deleted now: `P26093-01-Q/index.html`
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
     ");
-    assert_snapshot!(farm.inside("public").join(" "), @".castlot-pages 404.html B26061-01-B B26061-02-9 G26060-01-N G26060-02-L G26060-03-J H26062-01-A H26091-01-7 H26091-02-5 index.html pictures robots.txt");
+    assert_snapshot!(farm.inside("public").join(" "), @".castlot-pages 404.html B26061-01-B B26061-02-9 G26060-01-N G26060-02-L G26060-03-J H26062-01-A H26091-01-7 H26091-02-5 index.html notes.txt pictures robots.txt");
 }
 
 #[test]
@@ -99,7 +99,7 @@ fn pages_of_another_diary_are_not_taken_for_its_own() {
     ");
     other.did("2026-04-05", "publish public --overwrite");
     assert_snapshot!(other.on("2026-04-05", "publish public"), @"
-    all 11 pages in `public` are as they were
+    all 12 pages in `public` are as they were
     --- stderr ---
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
@@ -138,9 +138,9 @@ fn a_large_run_is_told_of_before_its_packs_are_written() {
     );
     farm.did("2026-04-05", "pack bag5 30000 --from cast-1:100g --ref big");
     assert_snapshot!(farm.on("2026-04-05", "publish public --look"), @"
-    would write 30,016 pages to `public`
+    would write 30,017 pages to `public`
     --- stderr ---
-    this is about 30,016 pages, those of 30,002 single packs among them, each a file of its own
+    this is about 30,017 pages, those of 30,002 single packs among them, each a file of its own
     labels point to https://lots.marlhythe.example
     what people see changes only when you upload that folder
     ");

@@ -29,6 +29,7 @@ mod pins;
 mod printers;
 mod proof;
 mod properties;
+mod public_pages;
 mod publish;
 mod put_right;
 mod rack;

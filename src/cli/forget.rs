@@ -5,6 +5,7 @@ use serde::Serialize;
 
 use crate::diary::WhichWord;
 use crate::farm::{Event, Farm, RecallStep, Word};
+use crate::serve::{Initials, Phones, Pins};
 
 use super::failure::Failure;
 use super::phrase::count;
@@ -77,7 +78,19 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         return Err(Failure::refused("no name or remark in the diary is that")
             .hint("write it exactly as it stands, as `castlot log` shows it"));
     }
+    if let Some(worker) = with_pin(shed, args)? {
+        voice::note(format!(
+            "note: {worker} still has a PIN, in whose file these initials stand; `castlot pin {worker} --forget`"
+        ));
+    }
     tell(shed, &forgotten.keys)
+}
+
+/// Returns whose initials were forgotten, where they stand beside a PIN too.
+fn with_pin(shed: &Shed, args: &Args) -> Result<Option<Initials>, Failure> {
+    let worker: Option<Initials> = args.text.as_ref().and_then(|text| text.parse().ok());
+    let pins = Pins::read(&Phones::of(&shed.folder))?;
+    Ok(worker.filter(|worker| pins.of(worker).is_some()))
 }
 
 /// What was forgotten, as `--json` tells of it.

@@ -11,8 +11,10 @@ use super::pages_disk::Disk;
 use super::pages_folder::Folder;
 use super::pages_list::{List, Sealed};
 use super::pages_run::{May, Run, THREADS};
+use super::public_words;
 use super::publish_told::Told;
 use super::shed::Shed;
+use super::voice;
 
 /// Write the public page of every lot into a folder.
 ///
@@ -77,6 +79,10 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
     let mut done = run.print(&plan.jobs, THREADS)?;
     if !may.only_look {
         run.end(&plan, &mut done)?;
+    }
+    let today = settings.zone.to_datetime(shed.now).date();
+    for line in public_words::lines(&farm, &settings, today) {
+        voice::note(line);
     }
     told.after(shed, &settings, &done)
 }

@@ -19,6 +19,7 @@ use super::settings_permission::{KitchenTable, PermissionTable, Wrong};
 use super::settings_printer::PrinterTable;
 use super::settings_product;
 use super::settings_product::{Known, ProductTable};
+use super::settings_public::PublicTable;
 use super::settings_qr::QrTable;
 use super::settings_round::{FeedingTable, RoundTable};
 
@@ -54,6 +55,8 @@ struct File {
     round: Option<toml::Spanned<RoundTable>>,
     #[serde(default)]
     feeding: BTreeMap<String, toml::Spanned<FeedingTable>>,
+    #[serde(default)]
+    public: PublicTable,
 }
 
 #[derive(Debug, Deserialize)]
@@ -126,6 +129,7 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         return Err(Failure::refused(format!("{FILE}: [qr] form is `web` or `gs1`, and there is no `base`"))
             .hint("give the address of the farm's pages, as in `base = \"https://lots.marlhythe.example\"`"));
     }
+    let public = file.public.read(qr.base.as_deref()).map_err(wrong)?;
     let mut printers = BTreeMap::new();
     for (name, table) in file.printer {
         let printer = table.get_ref().read(&name);
@@ -202,6 +206,7 @@ fn parse_with(text: &str, own_templates: &[String]) -> Result<Settings, Failure>
         kitchen: file.kitchen_waste.read(),
         round,
         feeding,
+        public,
     })
 }
 

@@ -63,6 +63,8 @@ macro_rules! words {
     };
 }
 
+pub(super) use words;
+
 words! {
     /// What a delivery is.
     DeliveryKind {

@@ -11,6 +11,7 @@ use super::permission::{KitchenNames, Permission};
 use super::portion::Portion;
 use super::printer::Printer;
 use super::product::Product;
+use super::public::Public;
 use super::round::{FeedingSetting, RoundSetting};
 use super::wording::{OwnClaim, Wording};
 
@@ -63,6 +64,8 @@ pub struct Settings {
     pub round: RoundSetting,
     /// How it feeds, by species.
     pub feeding: BTreeMap<String, FeedingSetting>,
+    /// What its public pages show.
+    pub public: Public,
 }
 
 /// When the weight of a litre is no longer to be gone by.
@@ -186,6 +189,7 @@ impl Settings {
             kitchen: KitchenNames::default(),
             round: RoundSetting::default(),
             feeding: BTreeMap::new(),
+            public: Public::default(),
         }
     }
 

@@ -133,6 +133,7 @@ pub use fault::{Fault, TemplateError};
 pub use place::Places;
 pub use problem::Problem;
 pub use proof::{Conditions, Proof, Proofed, Watch};
+pub use proof_claims::Upstream;
 pub use sheet::Sheet;
 pub use sheet_map::sheet_map;
 pub use specimen::{Specimen, specimen};

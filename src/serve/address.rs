@@ -77,6 +77,14 @@ impl Asked {
         "../".repeat(self.depth)
     }
 
+    /// Returns the only part there is, where it may be the name of a file.
+    pub fn file(&self) -> Option<&str> {
+        match self.parts.as_slice() {
+            [name] => Some(name),
+            _ => None,
+        }
+    }
+
     /// Reads what it names.
     pub fn names(&self) -> Option<Address> {
         let parts: Vec<&str> = self.parts.iter().map(String::as_str).collect();

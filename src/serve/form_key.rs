@@ -52,6 +52,18 @@ impl FormKey {
         }
     }
 
+    /// Returns how long ago the form was tapped, given what the phone says: not before it was shown, as a phone says
+    /// whose clock was put right in between by years.
+    pub fn age(&self, said: SignedDuration, now: Timestamp) -> SignedDuration {
+        let shown = now.duration_since(self.shown);
+        // Where our own clock was set back, it tells nothing of the phone's.
+        if shown.is_negative() {
+            said
+        } else {
+            said.min(shown)
+        }
+    }
+
     /// Tells whether the form was shown so long ago that nobody would know any more whether it was recorded.
     pub fn is_too_old(&self, now: Timestamp) -> bool {
         now.duration_since(self.shown) > SignedDuration::from_hours(24 * MOST_DAYS)
@@ -103,6 +115,10 @@ mod tests {
         assert!(forms[0] != forms[1] && forms[1] != forms[2]);
         assert!(!key.is_too_old(now + SignedDuration::from_hours(24 * 45)));
         assert!(key.is_too_old(now + SignedDuration::from_hours(24 * 45 + 1)));
+        let hours = SignedDuration::from_hours;
+        assert_eq!(key.age(hours(2), now + hours(3)), hours(2));
+        assert_eq!(key.age(hours(500_000), now + hours(3)), hours(3));
+        assert_eq!(key.age(hours(2), now - hours(1)), hours(2));
         for text in [
             "",
             "0",

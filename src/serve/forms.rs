@@ -41,6 +41,9 @@ pub enum FormError {
         #[from]
         source: Unsaid,
     },
+    /// No page of castlot's names so many entries to be taken back.
+    #[error("more than {MOST_TAKEN_BACK} entries cannot be taken back at once")]
+    TooMany,
     /// Somebody else wrote the entry, or nobody did.
     #[error("entry {entry} is not yours to take back here")]
     NotYours {
@@ -48,6 +51,9 @@ pub enum FormError {
         entry: String,
     },
 }
+
+/// A form makes a handful of entries at most; each that is struck out makes all others that write wait.
+const MOST_TAKEN_BACK: usize = 20;
 
 /// What a form of a bed or a bin says was done.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -172,6 +178,9 @@ fn takes(rack: Rack<'_>, fields: &Fields) -> Result<String, FormError> {
 /// Names the one that is not.
 pub fn own_entries(farm: &Farm, fields: &Fields, by: &Word) -> Result<Vec<EntryNumber>, FormError> {
     let typed = must(fields, "entries", "which entries")?;
+    if typed.split_whitespace().count() > MOST_TAKEN_BACK {
+        return Err(FormError::TooMany);
+    }
     let numbers = typed.split_whitespace().map(|word| {
         let number = word.parse::<EntryNumber>().ok();
         let entry = number.and_then(|number| farm.entry(number));

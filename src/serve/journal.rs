@@ -83,3 +83,12 @@ fn line_of(line: &impl Serialize) -> Vec<u8> {
     text.push(b'\n');
     text
 }
+
+#[cfg(test)]
+impl Journal {
+    /// Puts a disk in its place that is full.
+    pub fn fill(&mut self) {
+        let full = File::options().write(true).open("/dev/full");
+        self.file = full.expect("the tests run where there is such a file");
+    }
+}

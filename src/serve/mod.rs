@@ -22,14 +22,19 @@ mod clock;
 mod complaint_page;
 mod crowd;
 mod door;
+#[cfg(test)]
+mod door_testing;
 mod error;
 mod find_page;
 mod form_key;
 mod forms;
 mod frame;
+#[cfg(test)]
+mod guessing_test;
 mod hashing;
 mod headers;
 mod hello;
+mod host;
 mod in_use;
 mod initials;
 mod instant;
@@ -40,11 +45,15 @@ mod live;
 mod lockout;
 mod looks;
 mod not_recorded;
+#[cfg(test)]
+mod phone_testing;
 mod phones;
 mod pin;
 mod pins_file;
 mod plain;
 mod posted;
+#[cfg(test)]
+mod posted_test;
 mod public;
 #[cfg(test)]
 mod public_test;
@@ -56,12 +65,16 @@ mod run;
 mod sent;
 mod session;
 mod shed;
+#[cfg(test)]
+mod shed_attacks_test;
 mod shed_files;
 mod shed_forms;
 mod shed_pages;
 #[cfg(test)]
 mod shed_test;
 mod sign_in;
+#[cfg(test)]
+mod sign_in_test;
 mod signed_in;
 #[cfg(test)]
 mod socket_test;

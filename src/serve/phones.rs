@@ -70,7 +70,13 @@ impl Phones {
 
     /// Makes the folder where it is not there, and lets nobody but its owner look into it.
     pub fn make(&self) -> Result<(), PhonesError> {
-        let made = match fs::create_dir(&self.folder) {
+        let mut folder = fs::DirBuilder::new();
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::DirBuilderExt;
+            folder.mode(0o700);
+        }
+        let made = match folder.create(&self.folder) {
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => Ok(()),
             made => made,
         };
@@ -139,7 +145,11 @@ pub fn open_own(path: &Path) -> io::Result<File> {
     }
     let file = options.open(path)?;
     // One that was there before, or was copied from elsewhere, may be open to others.
-    for_the_owner(path, 0o600)?;
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        file.set_permissions(fs::Permissions::from_mode(0o600))?;
+    }
     Ok(file)
 }
 

@@ -20,6 +20,10 @@ pub fn plain(status: StatusCode) -> Response {
             "This form came from another page",
             "A form is taken from the farm’s own pages only. Open the page again from here, and send it once more.",
         ),
+        StatusCode::MISDIRECTED_REQUEST => (
+            "castlot does not go by that name here",
+            "Open it by the number that castlot says when it starts. To open it by a name, write that name to castlot.toml, as the address of shed under [qr].",
+        ),
         StatusCode::METHOD_NOT_ALLOWED => (
             "Nothing can be sent to this address",
             "Go back, open the page again, and send the form from there.",

@@ -26,7 +26,7 @@ pub struct Posted {
     pub key: FormKey,
     /// The digest of what it says, and of who says it.
     pub content: String,
-    /// How long it was kept on the phone, by the phone's own clock.
+    /// How long it was kept on the phone, by the phone's own clock; never longer than since it was shown.
     pub age: Option<SignedDuration>,
     fields: Fields,
 }
@@ -123,11 +123,10 @@ impl Posted {
         }
         Ok(Self {
             content: fields.content(parts.uri.path(), &by.initials),
-            age: fields
-                .text(AGE)
-                .parse()
-                .ok()
-                .map(|seconds: u32| SignedDuration::from_secs(i64::from(seconds))),
+            age: fields.text(AGE).parse().ok().map(|seconds: u32| {
+                let said = SignedDuration::from_secs(i64::from(seconds));
+                key.age(said, door.clock().now())
+            }),
             by,
             key,
             fields,

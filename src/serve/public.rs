@@ -16,8 +16,8 @@ use crate::site::Sought;
 
 use super::address::{Address, Asked};
 use super::headers::public_policy;
-use super::kept::Page;
-use super::live::Snapshot;
+use super::kept::{Key, Page};
+use super::live::{Live, Snapshot};
 use super::plain::plain;
 use super::routes::Serving;
 
@@ -30,6 +30,10 @@ pub async fn page(State(serving): State<Arc<Serving>>, uri: Uri, headers: Header
     let bases = snapshot.settings.bases();
     let asked = Asked::of(uri.path(), uri.query(), &bases);
     let depth = asked.as_ref().map_or(0, Asked::depth).min(DEEPEST);
+    let file = asked.as_ref().and_then(Asked::file);
+    if let Some(sought) = file.and_then(|name| Sought::by_engines(name, &snapshot.settings)) {
+        return answer(&serving.live, &snapshot, (sought, depth), &headers).await;
+    }
     let named = asked.and_then(|asked| Some((asked.names()?, asked)));
     if let Some((address @ (Address::Bin(_) | Address::Rack(_)), _)) = &named {
         // The shed's view is behind the sign-in, and has one address.
@@ -37,18 +41,24 @@ pub async fn page(State(serving): State<Arc<Serving>>, uri: Uri, headers: Header
     }
     let found =
         named.and_then(|(address, asked)| Some((sought(&snapshot, &address)?, address, asked)));
-    let (sought, status) = match found {
+    let sought = match found {
         Some((_, address, asked)) if !asked.is_spelled(&address) => {
             return elsewhere(&format!("{}{address}", asked.up()));
         }
-        Some((sought, _, _)) => (sought, StatusCode::OK),
-        None => (Sought::Missing, StatusCode::NOT_FOUND),
+        Some((sought, _, _)) => sought,
+        None => Sought::Missing,
     };
-    match serving.live.page(&snapshot, (sought, depth)).await {
-        Ok(page) if status == StatusCode::OK && has(&headers, &page) => unchanged(&page),
-        Ok(page) => sent(status, page),
+    answer(&serving.live, &snapshot, (sought, depth), &headers).await
+}
+
+/// Answers with a page, or says that the browser has it already.
+async fn answer(live: &Live, snapshot: &Arc<Snapshot>, key: Key, headers: &HeaderMap) -> Response {
+    let (sought, _) = key;
+    match live.page(snapshot, key).await {
+        Ok(page) if sought != Sought::Missing && has(headers, &page) => unchanged(&page),
+        Ok(page) => sent(sought, page),
         Err(error) => {
-            (serving.live.surroundings.note)(&error.to_string());
+            (live.surroundings.note)(&error.to_string());
             plain(StatusCode::INTERNAL_SERVER_ERROR)
         }
     }
@@ -102,11 +112,16 @@ fn has(headers: &HeaderMap, page: &Page) -> bool {
         .any(|tag| tag == page.tag || tag == "*")
 }
 
-fn sent(status: StatusCode, page: Page) -> Response {
-    let html = HeaderValue::from_static("text/html; charset=utf-8");
+fn sent(sought: Sought, page: Page) -> Response {
+    let status = match sought {
+        Sought::Missing => StatusCode::NOT_FOUND,
+        Sought::Front | Sought::Robots | Sought::Sitemap | Sought::Lot(_) | Sought::Pack(..) => {
+            StatusCode::OK
+        }
+    };
     let mut response = (status, page.bytes).into_response();
     let headers = response.headers_mut();
-    headers.insert(CONTENT_TYPE, html);
+    headers.insert(CONTENT_TYPE, HeaderValue::from_static(sought.media_type()));
     if status == StatusCode::OK {
         headers.insert(ETAG, tag(&page.tag));
     }

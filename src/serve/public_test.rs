@@ -168,6 +168,34 @@ async fn a_page_that_did_not_change_is_not_sent_again_and_one_that_did_is() {
 }
 
 #[tokio::test]
+async fn search_engines_are_told_of_pages_only_where_the_farm_wants_it() {
+    let server = TestServer::new();
+    let run = format!("/{}", server.code("mark-of-run"));
+    let robots = server.get("/robots.txt").await;
+    assert_eq!(robots.header("content-type"), "text/plain; charset=utf-8");
+    assert_eq!(robots.text, "User-agent: *\nDisallow: /\n");
+    let none = server.get("/sitemap.xml").await;
+    assert_eq!(none.status, StatusCode::NOT_FOUND);
+    assert!(server.get(&run).await.text.contains("noindex"));
+
+    server.put("castlot.toml", "listed");
+    server.live.look();
+    assert!(server.get("/robots.txt").await.text.contains("Sitemap: "));
+    let list = server.get("/sitemap.xml").await;
+    assert_eq!(list.header("content-type"), "application/xml");
+    assert!(
+        list.text.contains(&format!("{run}/</loc>")),
+        "{}",
+        list.text
+    );
+    let linked = format!("/01/{GTIN}/10{run}");
+    for (address, is_listed) in [("/", true), (&run, true), (&linked, false)] {
+        let page = server.get(address).await.text;
+        assert_eq!(!page.contains("noindex"), is_listed, "{address}");
+    }
+}
+
+#[tokio::test]
 async fn a_broken_castlot_toml_leaves_the_pages_as_they_were() {
     let server = TestServer::new();
     let before = server.get("/").await.text;

@@ -4,13 +4,14 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::extract::FromRef;
+use axum::middleware::from_fn_with_state;
 use axum::routing::get;
 
 use super::door::Door;
 use super::limits::limited;
 use super::live::Live;
 use super::shed::Shed;
-use super::{public, shed_files, shed_forms, shed_pages, sign_in};
+use super::{host, public, shed_files, shed_forms, shed_pages, sign_in};
 
 /// What every answer is made from.
 pub struct Serving {
@@ -38,7 +39,8 @@ impl FromRef<Here> for Arc<Door> {
 
 /// Returns all routes, within their limits.
 pub fn routes(serving: Arc<Serving>) -> Router {
-    limited(open(serving))
+    let ours = from_fn_with_state(Arc::clone(&serving), host::ours);
+    limited(open(serving).layer(ours))
 }
 
 /// Returns the routes alone.

@@ -4,7 +4,7 @@
 //! noted as done after. Whatever stops the server in between, the diary tells whether it was written: by that instant,
 //! which no two forms share.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use jiff::{SignedDuration, Timestamp};
@@ -27,8 +27,8 @@ pub struct Sent {
 struct Forms {
     journal: Journal,
     by_key: HashMap<String, Form>,
-    /// The last instant that was given to a form.
-    last: Timestamp,
+    /// The instants that were given to forms.
+    taken: HashSet<Timestamp>,
 }
 
 /// A form, as it is remembered.
@@ -112,11 +112,11 @@ impl Sent {
         }
         by_key.retain(|_, form| now.duration_since(form.written) < REMEMBERED);
         let lines: Vec<Line> = by_key.iter().flat_map(lines_of).collect();
-        let last = by_key.values().map(|form| form.written).max();
+        let taken = by_key.values().map(|form| form.written).collect();
         let forms = Forms {
             journal: Journal::begin(phones, FILE, &lines)?,
             by_key,
-            last: last.unwrap_or(Timestamp::MIN),
+            taken,
         };
         Ok(Self {
             forms: Mutex::new(forms),
@@ -179,14 +179,13 @@ impl Forms {
         content: &str,
         now: Timestamp,
     ) -> Result<Timestamp, PhonesError> {
-        let after = self.last.saturating_add(SignedDuration::from_nanos(1));
-        let written = now.max(after.unwrap_or(now));
+        let written = self.free(now);
         self.journal.append(&Line::Begun {
             key: key.to_owned(),
             content: content.to_owned(),
             written,
         })?;
-        self.last = written;
+        self.taken.insert(written);
         let form = Form {
             content: content.to_owned(),
             written,
@@ -194,6 +193,19 @@ impl Forms {
         };
         self.by_key.insert(key.to_owned(), form);
         Ok(written)
+    }
+
+    /// Returns the first instant from now on that no form bears. Not simply one after the last: where the clock was ahead
+    /// once and is put right, what is recorded then is of today all the same.
+    fn free(&self, now: Timestamp) -> Timestamp {
+        let mut free = now;
+        while self.taken.contains(&free) {
+            let Ok(next) = free.checked_add(SignedDuration::from_nanos(1)) else {
+                break;
+            };
+            free = next;
+        }
+        free
     }
 
     /// Notes that a form was written.

@@ -120,7 +120,10 @@ fn not_recorded(
         NotRecorded::Diary {
             source: DiaryError::Busy,
         } => TurnedAway::later(BUSY.to_owned(), WAIT),
-        NotRecorded::Phones { source } => source.into(),
+        NotRecorded::Phones { source } => {
+            (serving.live.surroundings.note)(&format!("a form was not recorded: {source}"));
+            source.into()
+        }
         NotRecorded::Diary { source } => {
             (serving.live.surroundings.note)(&format!("a form was not recorded: {source}"));
             TurnedAway::words(
@@ -153,8 +156,8 @@ async fn choose(
     posted: Posted,
 ) -> Result<Response, TurnedAway> {
     let lot = posted.fields().said("lot");
-    let lot: Option<LotCode> = lot.and_then(|lot| lot.parse().ok());
-    let known = lot.filter(|code| serving.live.snapshot().farm.lot_of(*code).is_some());
+    let code: Option<LotCode> = lot.and_then(|lot| lot.parse().ok());
+    let known = code.filter(|code| serving.live.snapshot().farm.lot_of(*code).is_some());
     if lot.is_some() && known.is_none() {
         return refused(
             &serving,

@@ -52,7 +52,7 @@ const BUSY: &str = "Too many are signing in at this moment. Please try again in 
 const A_WHILE: SignedDuration = SignedDuration::from_secs(5);
 
 /// Where one signs in.
-const SIGN_IN: &str = "/shed/sign-in";
+pub const SIGN_IN: &str = "/shed/sign-in";
 
 /// Returns the routes of signing in and out.
 pub fn routes<S>() -> Router<S>
@@ -136,7 +136,13 @@ where
     let pin = fields.text("pin").to_owned();
     let asked = door.sign_in(fields.text("by"), pin, address_of(&parts));
     let (status, words, wait) = match asked.await? {
-        Asked::In(cookie) => return Ok(signed_in(&door, &way, cookie)),
+        Asked::In(cookie) => {
+            if let Some(before) = jar.get(COOKIE) {
+                // Whoever was signed in on this phone is no more. Where that cannot be kept, it ends by itself.
+                let _ = door.sign_out(before.value());
+            }
+            return Ok(signed_in(&door, &way, cookie));
+        }
         Asked::Wrong => (StatusCode::FORBIDDEN, WRONG.to_owned(), None),
         Asked::Wait(wait) => {
             let long = in_words(wait);
@@ -221,7 +227,3 @@ fn in_words(wait: SignedDuration) -> String {
         seconds => format!("{} minutes", seconds.div_ceil(60)),
     }
 }
-
-#[cfg(test)]
-#[path = "sign_in_test.rs"]
-mod sign_in_test;

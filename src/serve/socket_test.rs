@@ -5,6 +5,8 @@ use std::net::{SocketAddr, TcpListener, TcpStream};
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
+use axum::Router;
+use axum::routing::post;
 use axum_server::Handle;
 use axum_server::tls_rustls::RustlsConfig;
 use rustls::crypto::ring;
@@ -30,6 +32,15 @@ fn open(
     room: Room,
     encryption: Option<RustlsConfig>,
 ) -> (SocketAddr, Handle<SocketAddr>) {
+    open_on(server.routes.clone(), room, encryption)
+}
+
+/// The same on other routes.
+fn open_on(
+    routes: Router,
+    room: Room,
+    encryption: Option<RustlsConfig>,
+) -> (SocketAddr, Handle<SocketAddr>) {
     let listener = TcpListener::bind("127.0.0.1:0").expect("this computer has a free port");
     let at = listener.local_addr().expect("it listens");
     let handle = Handle::new();
@@ -40,7 +51,7 @@ fn open(
         room,
         head: HASTE,
     };
-    tokio::spawn(serve(doors, server.routes.clone()));
+    tokio::spawn(serve(doors, routes));
     (at, handle)
 }
 
@@ -135,6 +146,39 @@ async fn the_server_ends_though_a_phone_keeps_its_connection() {
     let start = Instant::now();
     aside(move || rest(&mut kept)).await;
     assert!(start.elapsed() < LONG / 2, "{:?}", start.elapsed());
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_form_that_is_being_recorded_when_the_server_ends_is_answered_first() {
+    let (begun, begins) = std::sync::mpsc::channel();
+    let (ends, end) = std::sync::mpsc::channel::<()>();
+    let end = Arc::new(std::sync::Mutex::new(end));
+    let record = async move || {
+        let (begun, end) = (begun.clone(), Arc::clone(&end));
+        let work = move || {
+            begun.send(()).expect("the test waits for it");
+            end.lock().expect("one form is sent").recv()
+        };
+        let done = tokio::task::spawn_blocking(work).await;
+        done.expect("it does not panic")
+            .map_or("nothing", |()| "recorded")
+    };
+    let routes = Router::new().route("/form", post(record));
+    let (at, handle) = open_on(routes, Room::default(), None);
+    let answer = tokio::task::spawn_blocking(move || {
+        let mut phone = connect(at);
+        let form = b"POST /form HTTP/1.1\r\nHost: shed\r\nContent-Length: 0\r\n\r\n";
+        phone.write_all(form).expect("it is open");
+        rest(&mut phone)
+    });
+    aside(move || begins.recv().expect("it is begun")).await;
+    handle.graceful_shutdown(Some(LONG));
+    ends.send(()).expect("it waits for this");
+    let answer = answer.await.expect("it does not panic");
+    assert!(
+        answer.starts_with("HTTP/1.1 200") && answer.ends_with("recorded"),
+        "{answer}"
+    );
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

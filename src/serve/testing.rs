@@ -65,6 +65,11 @@ fn settings(text: &[u8]) -> Result<Settings, Vec<String>> {
             old_bases: vec!["https://old.marlhythe.example/OLD".into()],
             ..fixture::settings(QrForm::Text)
         }),
+        b"listed" => {
+            let mut own = fixture::settings(QrForm::Web);
+            own.public.sitemap = true;
+            Ok(own)
+        }
         _ => Err(vec![
             "castlot.toml: a line of the tests cannot be read".into(),
         ]),

@@ -103,7 +103,7 @@ impl From<PhonesError> for TurnedAway {
         };
         Self::words(
             StatusCode::INTERNAL_SERVER_ERROR,
-            "castlot cannot tell who is signed in",
+            "castlot cannot use what it keeps of phones",
             format!(
                 "In the farm's folder `phones`, {words}. Nothing was recorded; tell whoever looks after castlot."
             ),

@@ -68,7 +68,11 @@ impl Banner {
     }
 }
 
-/// Lists serials as they stand on packs: `0001 to 0012, 0015`.
+/// Pieces of a list of serials beyond so many are not told one by one.
+const PIECES: usize = 1_000;
+
+/// Lists serials as they stand on packs: `0001 to 0012, 0015`. Where the pieces are too many to look through, it names
+/// the first and the last, and so errs towards naming too much.
 pub fn numbers(ranges: &[SerialRange]) -> String {
     let one = |range: &SerialRange| {
         if range.first() == range.last() {
@@ -77,6 +81,14 @@ pub fn numbers(ranges: &[SerialRange]) -> String {
             format!("{} to {}", range.first(), range.last())
         }
     };
+    if let ([first, ..], true) = (ranges, ranges.len() > PIECES) {
+        let last = ranges.iter().map(|range| range.last()).max();
+        let last = last.unwrap_or_else(|| first.last());
+        return format!(
+            "take every pack from {} to {last} for one of them",
+            first.first()
+        );
+    }
     ranges.iter().map(one).collect::<Vec<_>>().join(", ")
 }
 

@@ -2,25 +2,27 @@
 //!
 //! The same pages as `publish` makes, and beside them one for each pack, whatever form the farm's codes have.
 
-use askama::Template;
+use std::sync::Arc;
 
 use crate::farm::{Farm, LotId, Serial, Settings};
 use crate::trace::{Balances, balances};
 
 use super::SiteError;
-use super::door_page::DoorPage;
-use super::foot::{Foot, Page};
-use super::frame::{Frame, Frames};
-use super::lot_page::{LotPage, Subject};
-use super::pack_page::Packs;
-use super::policy::policy;
+use super::engines;
+use super::foot::Foot;
+use super::press::Press;
 use super::standing::{Standing, standings};
-use super::wording;
 
 /// What all pages of a farm need.
-pub struct Counter {
-    standings: Vec<Standing>,
-    balances: Balances,
+#[derive(Clone)]
+pub struct Counter(Arc<Ready>);
+
+/// What was worked out.
+pub struct Ready {
+    /// How each lot stands.
+    pub standings: Vec<Standing>,
+    /// What each lot was made from.
+    pub balances: Balances,
 }
 
 /// A page that somebody may ask for.
@@ -30,10 +32,36 @@ pub enum Sought {
     Front,
     /// The page for an address that leads nowhere.
     Missing,
+    /// What search engines may read.
+    Robots,
+    /// The list of pages for search engines.
+    Sitemap,
     /// The page of a lot.
     Lot(LotId),
     /// The page of one pack of a run.
     Pack(LotId, Serial),
+}
+
+impl Sought {
+    /// Finds what search engines ask for by the name of its file; the list only where the farm wants one.
+    pub fn by_engines(name: &str, settings: &Settings) -> Option<Self> {
+        match name {
+            engines::ROBOTS => Some(Self::Robots),
+            engines::SITEMAP => engines::sitemap_at(settings).map(|_| Self::Sitemap),
+            _ => None,
+        }
+    }
+
+    /// Returns what it is made of, as servers say it.
+    pub fn media_type(self) -> &'static str {
+        match self {
+            Self::Front | Self::Missing | Self::Lot(_) | Self::Pack(..) => {
+                "text/html; charset=utf-8"
+            }
+            Self::Robots => "text/plain; charset=utf-8",
+            Self::Sitemap => "application/xml",
+        }
+    }
 }
 
 /// The farm a page is of, as it was when its counter was made.
@@ -50,59 +78,25 @@ pub struct Stock<'a> {
 impl Counter {
     /// Works out what the pages of a farm need.
     pub fn of(farm: &Farm) -> Self {
-        Self {
+        Self(Arc::new(Ready {
             standings: standings(farm),
             balances: balances(farm),
-        }
+        }))
+    }
+
+    /// Returns what was worked out.
+    pub(super) fn ready(&self) -> &Ready {
+        &self.0
     }
 
     /// Makes a page; `up` is the way from its address up to where the codes stand, ending in a slash.
     pub fn page(&self, stock: Stock<'_>, sought: Sought, up: &str) -> Result<Vec<u8>, SiteError> {
         let (farm, settings) = (stock.farm, stock.settings);
-        let frames = Frames {
-            settings,
-            policy: policy(),
-        };
-        let frame = |title: &str| {
-            let title = format!("{title} – {}", settings.name);
-            frames.frame(title, up.to_owned())
-        };
-        let page = match sought {
-            Sought::Front => {
-                let frame = frame("Find a pack");
-                rendered(&DoorPage::front(farm, &self.standings, frame), sought)
-            }
-            Sought::Missing => rendered(&DoorPage::missing(farm, frame("No such page")), sought),
-            Sought::Lot(lot) => {
-                let code = farm.lot(lot).code;
-                let title = format!("{}, {code}", wording::what(farm, lot));
-                rendered(&self.lot(farm, lot, frame(&title)), sought)
-            }
-            Sought::Pack(run, serial) => {
-                let code = farm.lot(run).code;
-                let title = format!("{}, {code}/{serial}", wording::what(farm, run));
-                let standing = &self.standings[run.index()];
-                let packs = Packs::of(farm, run, standing, &self.balances.of(farm, run));
-                rendered(&packs.page(serial, frame(&title)), sought)
-            }
-        };
+        let press = Press::with(farm, settings, self.clone());
+        let page = press.page(sought, format!("{sought:?}"), up.to_owned())?;
         // A page that is made when it is asked for is of the diary as it is.
         let last = farm.entries().last().map_or(0, |entry| entry.number);
         let foot = Foot::of(farm, settings, last, stock.seal)?;
-        Ok(page?.with(&foot))
+        Ok(page.with(&foot))
     }
-
-    fn lot<'a>(&'a self, farm: &'a Farm, lot: LotId, frame: Frame<'a>) -> LotPage<'a> {
-        let subject = Subject {
-            farm,
-            lot,
-            standing: &self.standings[lot.index()],
-            balance: self.balances.of(farm, lot),
-        };
-        LotPage::of(subject, frame)
-    }
-}
-
-fn rendered(page: &impl Template, sought: Sought) -> Result<Page, SiteError> {
-    Page::of(format!("{sought:?}"), page)
 }

@@ -3,13 +3,14 @@
 //!
 //! The list says by itself where each row leads, so the lines are for the eye alone.
 
-use crate::farm::{Farm, LotId};
+use crate::farm::LotId;
 use crate::trace::{Layer, Reached, Relation};
 
 use super::gutter::{DOT_Y, Gutter, Piece, TOP, class};
 use super::in_words::led_to;
 use super::lineage::{Row, lineage};
-use super::opened::{Opened, name, opened};
+use super::opened::{Opened, opened};
+use super::shown::Shown;
 use super::wording;
 
 /// A drawing, ready to be written.
@@ -22,7 +23,7 @@ pub struct Drawing {
     pub layers: Vec<Drawn>,
     /// How many lots it is about, in words.
     pub lots: String,
-    /// Whether there are lots that are not named.
+    /// Whether there are lots that are not named for want of room.
     pub is_short: bool,
     /// Whether there is a row to open.
     pub can_open: bool,
@@ -66,7 +67,7 @@ pub struct DrawnRow {
     pub code: Option<String>,
     /// What it led to.
     pub led_to: String,
-    /// What stands in it, where it is several lots.
+    /// What stands in it, where it is several lots that may be named.
     pub opened: Option<Opened>,
 }
 
@@ -89,8 +90,8 @@ fn meaning(style: Relation) -> &'static str {
 
 impl Drawing {
     /// Draws what a trace of a lot reached; nothing where there is no line to draw.
-    pub fn of(farm: &Farm, subject: LotId, reached: &[Reached]) -> Option<Self> {
-        let lineage = lineage(farm, subject, reached);
+    pub fn of(shown: Shown<'_>, subject: LotId, reached: &[Reached]) -> Option<Self> {
+        let lineage = lineage(shown, subject, reached);
         let mut styles: Vec<Relation> = lineage.lines.iter().map(|line| line.style).collect();
         styles.sort_unstable();
         styles.dedup();
@@ -98,9 +99,12 @@ impl Drawing {
             return None;
         }
         let gutter = Gutter::of(&lineage.lines, lineage.rows.len());
-        let opened = opened(farm, &lineage.rows);
-        let is_short = opened.iter().any(|opened| opened.counted.is_some());
-        let led_to = led_to(farm, &lineage);
+        let opened = opened(shown, &lineage.rows);
+        let is_short = opened
+            .iter()
+            .flatten()
+            .any(|opened| opened.counted.is_some());
+        let led_to = led_to(shown, &lineage);
         let (places, width) = (Places::of(&gutter), gutter.width.class());
         let mut over = gutter.over.into_iter();
         let beside = gutter.rows.into_iter().zip(opened).zip(led_to);
@@ -112,7 +116,7 @@ impl Drawing {
                 layer = Some(row.layer);
                 layers.extend(heading.map(|piece| Drawn::of(row.layer, piece)));
             }
-            let drawn = DrawnRow::of(farm, row, piece, (opened, led_to));
+            let drawn = DrawnRow::of(shown, row, piece, (opened, led_to));
             if let Some(layer) = layers.last_mut() {
                 layer.rows.push(drawn);
             }
@@ -152,9 +156,14 @@ impl Drawn {
 }
 
 impl DrawnRow {
-    fn of(farm: &Farm, row: Row, piece: Piece, (opened, led_to): (Opened, String)) -> Self {
+    fn of(
+        shown: Shown<'_>,
+        row: Row,
+        piece: Piece,
+        (opened, led_to): (Option<Opened>, String),
+    ) -> Self {
         let code = match row.lots[..] {
-            [only] => name(farm, only),
+            [only] => shown.code(only),
             _ => None,
         };
         Self {
@@ -163,7 +172,7 @@ impl DrawnRow {
                 Layer::Subject => "self",
                 Layer::Goods | Layer::Mixed | Layer::Beds | Layer::Taken => class(row.relation),
             },
-            opened: (row.lots.len() > 1).then_some(opened),
+            opened,
             what: row.what,
             detail: row.detail,
             code,

@@ -1,28 +1,39 @@
 //! What a page says of the lot itself: what it is, when it was made, its tests.
 
-use crate::farm::{Amount, Event, Farm, LotId, LotSort, PackKind};
+use crate::farm::{Event, LotId, LotSort, PackKind, Word};
 
 use crate::trade::Bean;
 
 use super::frame::Known;
+use super::shown::Shown;
 use super::wording;
 
 /// Returns what is known of a lot that anybody may know.
-pub fn known(farm: &Farm, id: LotId) -> Vec<Known> {
-    let lot = farm.lot(id);
+pub fn known(shown: Shown<'_>, id: LotId) -> Vec<Known> {
+    let lot = shown.farm.lot(id);
+    let species = || {
+        shown
+            .species(id)
+            .map(|species| Known::of("Species", species))
+    };
     let mut known = Vec::new();
     match lot.sort {
         LotSort::Run(kind) => {
-            known.extend(net(farm, id, kind));
+            let product = shown.farm.product(id);
+            let net = product.map(|product| wording::quantity(product.net, kind));
+            known.extend(net.map(|net| Known::of("Net", net)));
             known.push(Known::on("Packed", lot.when.day()));
-            known.extend(farm.best_by(id).map(|day| Known::on("Best by", day)));
+            known.extend(shown.best_by(id).map(|day| Known::on("Best by", day)));
             if kind == PackKind::Tub {
-                known.extend(species(farm, id));
+                known.extend(species());
             }
         }
-        LotSort::Delivery(_) => known.push(Known::of("Came in", wording::month(lot.when.day()))),
+        LotSort::Delivery(_) => {
+            let month = shown.months(id, id);
+            known.extend(month.map(|month| Known::of("Came in", month)));
+        }
         LotSort::Bed => {
-            known.extend(species(farm, id));
+            known.extend(species());
             known.push(Known::on("Bedded up", lot.when.day()));
             match lot.ended {
                 Some(end) => known.push(Known::on("Ended", end.when.day())),
@@ -31,30 +42,10 @@ pub fn known(farm: &Farm, id: LotId) -> Vec<Known> {
         }
         LotSort::Batch(_) => {
             known.push(Known::on("Made", lot.when.day()));
-            known.extend(amount(farm, id));
+            known.extend(shown.amount(id).map(|amount| Known::of("Amount", amount)));
         }
     }
     known
-}
-
-fn net(farm: &Farm, run: LotId, kind: PackKind) -> Option<Known> {
-    let product = farm.product(run)?;
-    Some(Known::of("Net", wording::quantity(product.net, kind)))
-}
-
-fn species(farm: &Farm, id: LotId) -> Option<Known> {
-    farm.species(id)
-        .map(|species| Known::of("Species", species))
-}
-
-fn amount(farm: &Farm, id: LotId) -> Option<Known> {
-    // The kind of pack matters for pieces alone.
-    let said = |quantity| wording::quantity(quantity, PackKind::Bag);
-    match farm.made_amount(id)? {
-        Amount::Weighed(quantity) => Some(Known::of("Amount", said(quantity))),
-        Amount::Guess(quantity) => Some(Known::of("Amount", format!("about {}", said(quantity)))),
-        Amount::Unknown => Some(Known::of("Amount", "not known")),
-    }
 }
 
 /// A test, as a page shows it: neither the method nor who did it.
@@ -74,8 +65,10 @@ pub struct Test {
 /// Tests beyond so many are not listed; the latest are.
 const TESTS: usize = 20;
 
-/// Returns the tests of a lot and of the batches that went straight into it, the latest first.
-pub fn tests(farm: &Farm, id: LotId) -> Vec<Test> {
+/// Returns the tests of a lot and of the batches that went straight into it, the latest first; one whose words name who
+/// did it is left out.
+pub fn tests(shown: Shown<'_>, id: LotId) -> Vec<Test> {
+    let farm = shown.farm;
     let inflows = farm
         .lot(id)
         .inflows
@@ -98,19 +91,32 @@ pub fn tests(farm: &Farm, id: LotId) -> Vec<Test> {
     found.truncate(TESTS);
     found
         .into_iter()
-        .filter_map(|(lot, entry)| test(farm, id, lot, entry))
+        .filter_map(|(lot, entry)| test(shown, id, (lot, entry)))
         .collect()
 }
 
-fn test(farm: &Farm, subject: LotId, lot: LotId, entry: usize) -> Option<Test> {
+fn test(shown: Shown<'_>, subject: LotId, (lot, entry): (LotId, usize)) -> Option<Test> {
+    let farm = shown.farm;
     let entry = &farm.entries()[entry];
     let Some(Event::Test { facts, .. }) = &entry.event else {
         return None;
     };
+    let names = [entry.by.as_ref().and_then(Word::said), facts.lab.as_deref()];
+    let typed = [
+        Some(&*facts.test),
+        Some(&*facts.value),
+        facts.unit.as_deref(),
+        facts.result.as_deref(),
+    ];
+    let typed = || typed.into_iter().flatten();
+    let names_whom = |name| typed().any(|text| wording::names_whom(text, name));
+    if names.into_iter().flatten().any(names_whom) {
+        return None;
+    }
     let of = if lot == subject {
         "this lot".to_owned()
     } else {
-        format!("{}, {}", wording::what(farm, lot), farm.lot(lot).code)
+        format!("{}, {}", shown.what(lot), farm.lot(lot).code)
     };
     let unit = facts.unit.as_deref().unwrap_or_default();
     let value = match Bean::of(facts) {

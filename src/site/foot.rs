@@ -5,6 +5,7 @@ use askama::Template;
 
 use crate::farm::{EntryNumber, Farm, Settings};
 
+use super::plain::plain;
 use super::{SiteError, wording};
 
 /// Where the foot belongs in a page. What people typed is escaped, so that only the template can say this.
@@ -66,15 +67,15 @@ pub struct Page {
     /// Which seal it wants.
     pub wants: Wants,
     text: String,
-    /// Where in the text its foot belongs.
-    foot: usize,
+    /// Where in the text its foot belongs, if it has one.
+    foot: Option<usize>,
 }
 
 impl Page {
     /// Renders a page; `None` of it is its foot yet.
     pub(super) fn of(path: String, template: &impl Template) -> Result<Self, SiteError> {
         let mut text = match template.render() {
-            Ok(text) => text,
+            Ok(text) => plain(text),
             Err(source) => return Err(SiteError::Template { path, source }),
         };
         let foot = text
@@ -85,8 +86,18 @@ impl Page {
             path,
             wants: Wants::OfItsWords,
             text,
-            foot,
+            foot: Some(foot),
         })
+    }
+
+    /// Makes a page that machines read, and that has no foot.
+    pub(super) fn without_foot(path: String, text: String) -> Self {
+        Self {
+            path,
+            wants: Wants::OfItsWords,
+            text,
+            foot: None,
+        }
     }
 
     /// Makes it want the newest seal.
@@ -99,8 +110,13 @@ impl Page {
 
     /// Returns the whole page.
     pub fn with(&self, foot: &Foot) -> Vec<u8> {
-        let (before, after) = self.text.split_at(self.foot);
-        [before, &foot.0, after].concat().into_bytes()
+        match self.foot {
+            Some(at) => {
+                let (before, after) = self.text.split_at(at);
+                [before, &foot.0, after].concat().into_bytes()
+            }
+            None => self.text.clone().into_bytes(),
+        }
     }
 }
 

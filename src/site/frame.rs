@@ -1,6 +1,6 @@
 //! What stands on every page but for its foot: the farm, the way back to the top.
 
-use crate::farm::Settings;
+use crate::farm::{PublicFact, Settings};
 
 use super::policy::STYLE;
 use super::wording;
@@ -17,6 +17,8 @@ pub struct Frame<'a> {
     pub style: &'static str,
     /// The content security policy.
     pub policy: &'a str,
+    /// Whether search engines may list the page.
+    pub is_listed: bool,
 }
 
 /// What frames are made of.
@@ -34,14 +36,29 @@ impl<'a> Frames<'a> {
             settings: self.settings,
             style: STYLE,
             policy: &self.policy,
+            is_listed: false,
         }
     }
 }
 
 impl Frame<'_> {
+    /// Returns the farm's telephone number, where it is public.
+    pub fn phone(&self) -> Option<&str> {
+        let is_public = self.settings.public.shows(PublicFact::Phone);
+        self.settings.phone.as_deref().filter(|_| is_public)
+    }
+
+    /// Returns the lines of the farm's address, where it is public.
+    pub fn address(&self) -> &[String] {
+        match self.settings.public.shows(PublicFact::Address) {
+            true => &self.settings.address,
+            false => &[],
+        }
+    }
+
     /// Returns the number to ring, without spaces, for a link.
     pub fn dial(&self) -> Option<String> {
-        let phone = self.settings.phone.as_ref()?;
+        let phone = self.phone()?;
         Some(
             phone
                 .chars()
@@ -52,7 +69,7 @@ impl Frame<'_> {
 
     /// Returns the words for whom to ring.
     pub fn whom(&self) -> String {
-        match &self.settings.phone {
+        match self.phone() {
             Some(phone) => format!("{}, {phone}", self.settings.name),
             None => self.settings.name.clone(),
         }

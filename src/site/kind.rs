@@ -4,10 +4,13 @@
 
 use std::fmt;
 
-use crate::farm::{Amount, BatchKind, DeliveryKind, Event, Farm, LotId, LotSort, PackKind, Unit};
+use crate::farm::{
+    Amount, BatchKind, DeliveryFacts, DeliveryKind, Event, Farm, LotId, LotSort, PackKind, Unit,
+    Word,
+};
 use crate::trace::rank;
 
-use super::wording::capital;
+use super::wording::{capital, names_whom};
 
 /// What a lot is; the order is that of rows in a layer: what was blended comes after what it was blended of.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -27,8 +30,12 @@ impl<'f> Kind<'f> {
         let sort = farm.lot(lot).sort;
         let facts = farm.delivery(lot);
         let of = match sort {
-            LotSort::Delivery(DeliveryKind::Manure) => facts.and_then(|f| f.animal.as_deref()),
-            LotSort::Delivery(DeliveryKind::Worms) => facts.and_then(|f| f.species.as_deref()),
+            LotSort::Delivery(DeliveryKind::Manure) => {
+                facts.and_then(|f| tactful(f, f.animal.as_deref()))
+            }
+            LotSort::Delivery(DeliveryKind::Worms) => {
+                facts.and_then(|f| tactful(f, f.species.as_deref()))
+            }
             LotSort::Run(_) => farm.product(lot).map(|product| &*product.name),
             LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => None,
         };
@@ -50,6 +57,23 @@ impl<'f> Kind<'f> {
     pub fn place(self) -> (u8, bool) {
         (self.rank, self.is_blend)
     }
+}
+
+/// Returns what was typed of a delivery, unless it has a word of the names that stand beside it.
+fn tactful<'a>(facts: &DeliveryFacts, typed: Option<&'a str>) -> Option<&'a str> {
+    let said_by = facts.said_by.as_ref().and_then(Word::said);
+    let names = [
+        facts.supplier.said(),
+        said_by,
+        facts.origin.as_deref(),
+        facts.hay_from.as_deref(),
+    ];
+    typed.filter(|typed| {
+        !names
+            .into_iter()
+            .flatten()
+            .any(|name| names_whom(typed, name))
+    })
 }
 
 fn is_counted(farm: &Farm, lot: LotId) -> bool {

@@ -3,10 +3,11 @@
 //! Goods in stand at the top, the lot itself at the bottom. What was only carried stands apart from what was put in.
 //! However much is behind a lot, every lot stands in exactly one row, and there are never more rows than can be read.
 
-use crate::farm::{Farm, LotId};
+use crate::farm::LotId;
 use crate::trace::{Layer, Line, Reached, Relation, Side, lane_count, ways};
 
 use super::kind::Kind;
+use super::shown::Shown;
 use super::sketch::{Grain, Sketch};
 use super::wording;
 
@@ -16,7 +17,7 @@ pub struct Row {
     pub layer: Layer,
     /// What it is.
     pub what: String,
-    /// How many and when; when only, where it is one lot.
+    /// How many and when; when only, where it is one lot. Nothing where none of it is public.
     pub detail: String,
     /// How the lot is reached from it.
     pub relation: Relation,
@@ -53,9 +54,9 @@ const ROWS: usize = 24;
 const LANES: usize = 12;
 
 /// Puts together what a trace reached, as finely as can be read.
-pub fn lineage(farm: &Farm, subject: LotId, reached: &[Reached]) -> Lineage {
-    let ways = ways(farm, subject, reached, Side::Back);
-    let mut sketch = Sketch::new(farm, subject, reached);
+pub fn lineage(shown: Shown<'_>, subject: LotId, reached: &[Reached]) -> Lineage {
+    let ways = ways(shown.farm, subject, reached, Side::Back);
+    let mut sketch = Sketch::new(shown, subject, reached);
     for grain in Grain::ALL {
         sketch.place(grain);
         if sketch.row_count() > ROWS && grain != Grain::Layers {
@@ -74,21 +75,15 @@ pub fn lineage(farm: &Farm, subject: LotId, reached: &[Reached]) -> Lineage {
 }
 
 /// Returns the row of the lot itself.
-pub fn subject(farm: &Farm, lot: LotId) -> Row {
+pub fn subject(shown: Shown<'_>, lot: LotId) -> Row {
     Row {
         layer: Layer::Subject,
-        what: wording::what(farm, lot),
-        detail: farm.lot(lot).code.to_string(),
+        what: shown.what(lot),
+        detail: shown.farm.lot(lot).code.to_string(),
         relation: Relation::Part,
         lots: Vec::new(),
         within: Within::Time,
     }
-}
-
-/// Returns the rack that a bed's last bin stands on now.
-pub fn rack(farm: &Farm, bed: LotId) -> Option<&str> {
-    let bin = farm.bins().get(&farm.lot(bed).stays.last()?.bin)?;
-    Some(bin.standing.as_ref()?.place.rack())
 }
 
 /// Returns how many lots of a layer there are, in words.

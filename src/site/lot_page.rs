@@ -2,15 +2,16 @@
 
 use askama::Template;
 
-use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind, Settings, Wording};
+use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind, PublicFact, Settings, Wording};
 use crate::label::{Heeded, heeded, keeping, using};
 use crate::trace::{Balance, Start, back};
 use crate::trade::{NO_SUBSTITUTE, handled_like};
 
 use super::banner::{Banner, status};
 use super::drawing::Drawing;
-use super::facts::{Test, known, tests};
+use super::facts::Test;
 use super::frame::{Frame, Known};
+use super::shown::Shown;
 use super::sources::Sources;
 use super::standing::Standing;
 use super::wording;
@@ -80,18 +81,22 @@ impl<'a> LotPage<'a> {
             when: None,
         };
         let reached = back(farm, start);
-        let sources = Sources::of(farm, &reached, &balance);
+        let shown = Shown::of(farm, frame.settings);
+        let sources = Sources::of(shown, &reached, &balance);
+        let shows_way = shown.lets_out(PublicFact::Way);
         Self {
             sort: wording::sort(lot.sort),
-            what: wording::what(farm, id),
+            what: shown.what(id),
             code: lot.code.to_string(),
             banner: Banner::of(standing, lot.sort, &frame),
             status: status(standing),
-            known: known(farm, id),
+            known: shown.known(id),
             beds: beds(farm, &sources.beds),
             sources,
-            drawing: Drawing::of(farm, id, &reached),
-            tests: tests(farm, id),
+            drawing: shows_way
+                .then(|| Drawing::of(shown, id, &reached))
+                .flatten(),
+            tests: shown.tests(id),
             advice: advice(lot.sort, &words_of(farm, id, frame.settings)),
             cautions: cautions(farm, id, frame.settings),
             no_substitute: NO_SUBSTITUTE,
@@ -132,6 +137,15 @@ fn advice(sort: LotSort, wording: &Wording) -> Option<Advice> {
         }
         LotSort::Delivery(_) | LotSort::Bed | LotSort::Batch(_) => None,
     }
+}
+
+/// Returns what a run's page says in words that the farm can choose: how it is used and kept, and what to heed.
+pub fn own_words(farm: &Farm, run: LotId, settings: &Settings) -> Vec<String> {
+    let advice = advice(farm.lot(run).sort, &words_of(farm, run, settings));
+    let advice = advice.map(|advice| [advice.using, advice.keeping]);
+    let heeded = cautions(farm, run, settings);
+    let heeded = heeded.into_iter().map(|caution| caution.long);
+    advice.into_iter().flatten().chain(heeded).collect()
 }
 
 /// What only the opener of a bag needs to hear.

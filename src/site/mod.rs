@@ -4,15 +4,19 @@
 //! (no script, no font, no picture from elsewhere); and to give the same bytes for the same farm. It writes no file.
 
 mod banner;
+mod claims;
 mod counter;
 mod door_page;
 mod drawing;
+mod engines;
 mod facts;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod foot;
 mod frame;
 mod gutter;
+#[cfg(test)]
+mod hostile_test;
 mod in_words;
 mod kind;
 mod lineage;
@@ -22,9 +26,13 @@ pub(crate) mod makings;
 mod opened;
 mod pack_page;
 mod path;
+mod plain;
 mod policy;
 mod press;
+#[cfg(test)]
+mod public_test;
 mod shed_page;
+mod shown;
 mod sketch;
 mod sources;
 mod standing;
@@ -39,6 +47,7 @@ mod well_formed;
 
 mod wording;
 
+pub use claims::{Unfounded, unfounded};
 pub use counter::{Counter, Sought, Stock};
 pub use foot::{Foot, Page, Wants};
 pub use policy::policy;

@@ -4,10 +4,10 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Farm, LotId};
+use crate::farm::LotId;
 
-use super::kind::Kind;
-use super::lineage::{Row, Within, number, rack};
+use super::lineage::{Row, Within, number};
+use super::shown::Shown;
 use super::wording;
 
 /// So many lots a page names in its lineage; a name with its link takes about 60 bytes of 60,000.
@@ -38,16 +38,22 @@ pub struct Part {
     pub codes: Vec<String>,
 }
 
-/// How a lot is named on a page that is not its own, if it may be.
-pub fn name(farm: &Farm, lot: LotId) -> Option<String> {
-    Some(farm.lot(lot).code.to_string())
-}
-
-/// Returns what stands in each row.
-pub fn opened(farm: &Farm, rows: &[Row]) -> Vec<Opened> {
-    let sizes: Vec<usize> = rows.iter().map(|row| row.lots.len()).collect();
+/// Returns what stands in each row that can be opened: one of several lots that may be named.
+pub fn opened(shown: Shown<'_>, rows: &[Row]) -> Vec<Option<Opened>> {
+    let names = |row: &&Row| shown.names(row.layer);
+    let sizes: Vec<usize> = rows
+        .iter()
+        .filter(names)
+        .map(|row| row.lots.len())
+        .collect();
     let most = room(&sizes, NAMED);
-    rows.iter().map(|row| open(farm, row, most)).collect()
+    let opened = rows.iter().map(|row| {
+        Some(row)
+            .filter(names)
+            .filter(|row| row.lots.len() > 1)
+            .map(|row| open(shown, row, most))
+    });
+    opened.collect()
 }
 
 /// Returns how many lots of each row can be named so that all rows together name at most so many.
@@ -56,27 +62,20 @@ fn room(sizes: &[usize], most: usize) -> usize {
     (0..=most).rev().find(fits).unwrap_or_default()
 }
 
-fn open(farm: &Farm, row: &Row, most: usize) -> Opened {
+fn open(shown: Shown<'_>, row: &Row, most: usize) -> Opened {
     let (early, late) = row.lots.split_at(row.lots.len().saturating_sub(most));
-    let mut unnamed = early.to_vec();
-    let mut named: Vec<(LotId, String)> = Vec::new();
-    for lot in late {
-        match name(farm, *lot) {
-            Some(name) => named.push((*lot, name)),
-            None => unnamed.push(*lot),
-        }
-    }
-    let is_nested = named.len() > OPEN;
+    let code = |lot: &LotId| Some((*lot, shown.code(*lot)?));
+    let named: Vec<(LotId, String)> = late.iter().filter_map(code).collect();
     Opened {
-        counted: counted(farm, row, &unnamed),
-        parts: parts(farm, row.within, named),
-        is_nested,
+        counted: counted(shown, row, early),
+        is_nested: named.len() > OPEN,
+        parts: parts(shown, row.within, named),
     }
 }
 
 /// Says how many lots are only counted.
-fn counted(farm: &Farm, row: &Row, lots: &[LotId]) -> Option<String> {
-    let day = |lot: &LotId| farm.lot(*lot).when.day();
+fn counted(shown: Shown<'_>, row: &Row, lots: &[LotId]) -> Option<String> {
+    let day = |lot: &LotId| shown.farm.lot(*lot).when.day();
     let (first, last) = lots.first().zip(lots.last())?;
     let months = wording::brief_months(day(first), day(last));
     let number = number(row.layer, lots.len());
@@ -91,7 +90,7 @@ enum Common {
     Text(String),
 }
 
-fn parts(farm: &Farm, within: Within, named: Vec<(LotId, String)>) -> Vec<Part> {
+fn parts(shown: Shown<'_>, within: Within, named: Vec<(LotId, String)>) -> Vec<Part> {
     if named.len() <= ONE_LIST && within != Within::Kind {
         let codes: Vec<String> = named.into_iter().map(|(_, code)| code).collect();
         let part = Part { label: None, codes };
@@ -100,40 +99,44 @@ fn parts(farm: &Farm, within: Within, named: Vec<(LotId, String)>) -> Vec<Part> 
             .into_iter()
             .collect();
     }
-    let mut parts = apart(farm, &named, &|lot| common(farm, within, lot));
+    let mut parts = apart(shown, &named, &|lot| common(shown, within, lot));
     if parts.len() > PARTS {
-        parts = apart(farm, &named, &|lot| coarser(farm, within, lot));
+        parts = apart(shown, &named, &|lot| coarser(shown, within, lot));
     }
     parts
 }
 
-fn common(farm: &Farm, within: Within, lot: LotId) -> Common {
-    let day = farm.lot(lot).when.day();
+fn common(shown: Shown<'_>, within: Within, lot: LotId) -> Common {
+    let day = shown.farm.lot(lot).when.day();
     match within {
         Within::Time => Common::Month(day.year(), day.month()),
-        Within::Rack => Common::Text(match rack(farm, lot) {
+        Within::Rack => Common::Text(match shown.rack(lot) {
             Some(rack) => format!("On rack {rack}"),
             None => "On no rack".to_owned(),
         }),
-        Within::Kind => Common::Text(wording::what(farm, lot)),
+        Within::Kind => Common::Text(shown.what(lot)),
     }
 }
 
-fn coarser(farm: &Farm, within: Within, lot: LotId) -> Common {
+fn coarser(shown: Shown<'_>, within: Within, lot: LotId) -> Common {
     match within {
-        Within::Time | Within::Rack => Common::Year(farm.lot(lot).when.day().year()),
-        Within::Kind => Common::Text(Kind::of(farm, lot).plain().to_string()),
+        Within::Time | Within::Rack => Common::Year(shown.farm.lot(lot).when.day().year()),
+        Within::Kind => Common::Text(shown.kind(lot).plain().to_string()),
     }
 }
 
-fn apart(farm: &Farm, named: &[(LotId, String)], common: &dyn Fn(LotId) -> Common) -> Vec<Part> {
+fn apart(
+    shown: Shown<'_>,
+    named: &[(LotId, String)],
+    common: &dyn Fn(LotId) -> Common,
+) -> Vec<Part> {
     let mut by: BTreeMap<Common, Vec<(LotId, &str)>> = BTreeMap::new();
     for (lot, code) in named {
         by.entry(common(*lot)).or_default().push((*lot, code));
     }
     let part = |(common, lots): (Common, Vec<(LotId, &str)>)| Part {
         label: Some(match common {
-            Common::Month(..) => wording::month(farm.lot(lots[0].0).when.day()),
+            Common::Month(..) => wording::month(shown.farm.lot(lots[0].0).when.day()),
             Common::Year(year) => year.to_string(),
             Common::Text(text) => text,
         }),

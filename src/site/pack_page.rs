@@ -2,22 +2,22 @@
 
 use askama::Template;
 
-use crate::farm::{Farm, LotId, PackCode, Serial};
+use crate::farm::{LotId, PackCode, Serial};
 use crate::label::Heeded;
 use crate::trace::{Balance, Start, back};
 use crate::trade::NO_SUBSTITUTE;
 
 use super::banner::{Banner, status};
-use super::facts::known;
 use super::frame::{Frame, Known};
 use super::lot_page::cautions;
+use super::shown::Shown;
 use super::sources::Sources;
 use super::standing::Standing;
 use super::wording;
 
 /// What the packs of a run have in common.
 pub struct Packs<'a> {
-    farm: &'a Farm,
+    shown: Shown<'a>,
     run: LotId,
     standing: &'a Standing,
     sources: Sources,
@@ -42,15 +42,15 @@ pub struct PackPage<'a> {
 
 impl<'a> Packs<'a> {
     /// Traces a run once for all its packs.
-    pub fn of(farm: &'a Farm, run: LotId, standing: &'a Standing, balance: &Balance) -> Self {
+    pub fn of(shown: Shown<'a>, run: LotId, standing: &'a Standing, balance: &Balance) -> Self {
         let start = Start {
             lot: run,
             serial: None,
             when: None,
         };
-        let sources = Sources::of(farm, &back(farm, start), balance);
+        let sources = Sources::of(shown, &back(shown.farm, start), balance);
         Self {
-            farm,
+            shown,
             run,
             standing,
             sources,
@@ -59,7 +59,7 @@ impl<'a> Packs<'a> {
 
     /// Makes the page of one of them.
     pub fn page(&'a self, serial: Serial, frame: Frame<'a>) -> PackPage<'a> {
-        let lot = self.farm.lot(self.run);
+        let lot = self.shown.farm.lot(self.run);
         let mut standing = self.standing.clone();
         let among = standing
             .recall
@@ -79,14 +79,14 @@ impl<'a> Packs<'a> {
         let run = lot.code;
         PackPage {
             sort: wording::sort(lot.sort),
-            what: wording::what(self.farm, self.run),
+            what: self.shown.what(self.run),
             code: PackCode { run, serial }.to_string(),
             run: run.to_string(),
             banner: Banner::of(&standing, lot.sort, &frame),
             status,
-            known: known(self.farm, self.run),
+            known: self.shown.known(self.run),
             sources: &self.sources,
-            cautions: cautions(self.farm, self.run, frame.settings),
+            cautions: cautions(self.shown.farm, self.run, frame.settings),
             no_substitute: NO_SUBSTITUTE,
             frame,
         }

@@ -2,9 +2,10 @@
 
 use askama::Template;
 
-use crate::farm::{BinCode, Farm, LotId};
+use crate::farm::{BinCode, Farm, LotId, PublicFact};
 
 use super::frame::Frame;
+use super::shown::Shown;
 use super::standing::Standing;
 use super::wording;
 
@@ -28,6 +29,8 @@ pub struct BinPage<'a> {
     bed: Option<BedLine>,
     before: Vec<BedLine>,
     more: usize,
+    /// Whether where bins stand, and what is in them, is no public fact.
+    is_kept: bool,
 }
 
 /// The page of a rack.
@@ -37,6 +40,9 @@ pub struct RackPage<'a> {
     frame: Frame<'a>,
     rack: String,
     bins: Vec<BinLine>,
+    more: usize,
+    /// Whether what stands on it is no public fact.
+    is_kept: bool,
 }
 
 /// A bin, as a line of a rack's list.
@@ -48,12 +54,16 @@ pub struct BinLine {
 
 /// Beds that were in a bin before these are counted only.
 const BEFORE: usize = 20;
+/// Bins of a rack beyond so many are counted only.
+const BINS: usize = 150;
 
 impl<'a> BinPage<'a> {
     /// Makes the page of a bin.
     pub fn of(farm: &'a Farm, standings: &[Standing], bin: BinCode, frame: Frame<'a>) -> Self {
-        let found = farm.bins().get(&bin);
-        let line = |bed: LotId| BedLine::of(farm, standings, bed, bin);
+        let shown = Shown::of(farm, frame.settings);
+        let is_kept = !shown.lets_out(PublicFact::Places);
+        let found = farm.bins().get(&bin).filter(|_| !is_kept);
+        let line = |bed: LotId| BedLine::of(shown, standings, bed, bin);
         let now = found.and_then(|found| found.bed);
         let past = found.map(|found| found.beds.as_slice()).unwrap_or_default();
         let past: Vec<LotId> = past
@@ -71,6 +81,7 @@ impl<'a> BinPage<'a> {
             bed: now.map(line),
             before: past.iter().take(BEFORE).map(|bed| line(*bed)).collect(),
             more: past.len().saturating_sub(BEFORE),
+            is_kept,
         }
     }
 }
@@ -78,29 +89,35 @@ impl<'a> BinPage<'a> {
 impl<'a> RackPage<'a> {
     /// Makes the page of a rack, its bins in walking order.
     pub fn of(farm: &'a Farm, standings: &[Standing], rack: &str, frame: Frame<'a>) -> Self {
+        let shown = Shown::of(farm, frame.settings);
+        let is_kept = !shown.lets_out(PublicFact::Places);
         let mut bins: Vec<BinLine> = Vec::new();
-        for (code, bin) in farm.bins() {
+        for (code, bin) in farm.bins().iter().filter(|_| !is_kept) {
             let place = bin.standing.as_ref().map(|standing| &standing.place);
             if let Some(place) = place.filter(|place| place.rack() == rack) {
                 bins.push(BinLine {
                     bin: code.to_string(),
                     place: place.to_string(),
-                    bed: bin.bed.map(|bed| BedLine::of(farm, standings, bed, *code)),
+                    bed: bin.bed.map(|bed| BedLine::of(shown, standings, bed, *code)),
                 });
             }
         }
         bins.sort_by(|a, b| (&a.place, &a.bin).cmp(&(&b.place, &b.bin)));
+        let more = bins.len().saturating_sub(BINS);
+        bins.truncate(BINS);
         Self {
             frame,
             rack: rack.to_owned(),
             bins,
+            more,
+            is_kept,
         }
     }
 }
 
 impl BedLine {
-    fn of(farm: &Farm, standings: &[Standing], bed: LotId, bin: BinCode) -> Self {
-        let lot = farm.lot(bed);
+    fn of(shown: Shown<'_>, standings: &[Standing], bed: LotId, bin: BinCode) -> Self {
+        let lot = shown.farm.lot(bed);
         let stay = lot.stays.iter().rev().find(|stay| stay.bin == bin);
         let since = stay.map_or(lot.when, |stay| stay.from);
         let until = stay.and_then(|stay| stay.to);
@@ -113,7 +130,7 @@ impl BedLine {
         };
         Self {
             code: lot.code.to_string(),
-            species: farm.species(bed).map(ToOwned::to_owned),
+            species: shown.species(bed).map(ToOwned::to_owned),
             when: match until {
                 Some(until) => format!("{since} to {}", wording::date(until.day())),
                 None => format!("since {since}"),

@@ -2,12 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::farm::{Farm, LotId};
+use crate::farm::{LotId, PublicFact};
 use crate::trace::{Layer, Line, Reached, Relation, Way};
 
 use super::kind::Kind;
-use super::lineage::{Kinds, Row, Within, number, rack, subject};
-use super::wording;
+use super::lineage::{Kinds, Row, Within, number, subject};
+use super::shown::Shown;
 
 /// How finely lots are told apart; each step puts more of them together.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -59,7 +59,7 @@ enum Apart<'f> {
 
 /// A lineage in the making.
 pub struct Sketch<'a> {
-    farm: &'a Farm,
+    shown: Shown<'a>,
     subject: LotId,
     reached: &'a [Reached],
     kinds: Kinds,
@@ -74,15 +74,16 @@ pub struct Sketch<'a> {
 
 impl<'a> Sketch<'a> {
     /// Begins with what a trace reached; no lot has its row yet.
-    pub fn new(farm: &'a Farm, subject: LotId, reached: &'a [Reached]) -> Self {
+    pub fn new(shown: Shown<'a>, subject: LotId, reached: &'a [Reached]) -> Self {
+        let farm = shown.farm;
         let mut near = BTreeMap::new();
         for r in reached.iter().filter(|r| r.relation != Relation::Carried) {
             *near.entry(Layer::of(farm.lot(r.lot).sort)).or_default() += 1;
         }
-        let kinds: Vec<Kind<'a>> = reached.iter().map(|r| Kind::of(farm, r.lot)).collect();
+        let kinds: Vec<Kind<'a>> = reached.iter().map(|r| shown.kind(r.lot)).collect();
         let plain: Vec<Kind<'a>> = kinds.iter().map(|kind| kind.plain()).collect();
         Self {
-            farm,
+            shown,
             subject,
             reached,
             kinds: Kinds::of(&kinds),
@@ -102,7 +103,7 @@ impl<'a> Sketch<'a> {
             by_key.entry(self.key(place)).or_default().push(r.lot);
         }
         self.rows = by_key.into_iter().collect();
-        self.found = vec![None; self.farm.lot_count()];
+        self.found = vec![None; self.shown.farm.lot_count()];
         for (row, (_, lots)) in self.rows.iter().enumerate() {
             for lot in lots {
                 self.found[lot.index()] = Some(row);
@@ -113,7 +114,7 @@ impl<'a> Sketch<'a> {
 
     fn key(&self, place: usize) -> Key<'a> {
         let Reached { lot, relation, .. } = self.reached[place];
-        let made = self.farm.lot(lot);
+        let made = self.shown.farm.lot(lot);
         let layer = Layer::of(made.sort);
         let near = self.near.get(&layer).copied().unwrap_or_default();
         let day = made.when.day();
@@ -121,10 +122,12 @@ impl<'a> Sketch<'a> {
         let (alone, apart) = match (layer, self.grain) {
             (_, _) if relation == Relation::Carried => (false, Apart::Nothing),
             (_, Grain::Layers) => (false, Apart::Nothing),
-            (Layer::Goods, Grain::Fine) => (false, month),
+            (Layer::Goods, Grain::Fine) if self.shown.lets_out(PublicFact::Months) => {
+                (false, month)
+            }
+            (Layer::Goods, Grain::Fine) => (false, Apart::Nothing),
             (Layer::Beds, Grain::Fine | Grain::Middle) => {
-                let rack = rack(self.farm, lot).map_or(Apart::Nothing, Apart::Rack);
-                (near <= BEDS_ALONE, rack)
+                (near <= BEDS_ALONE, self.bed_apart(lot, month))
             }
             (_, Grain::Fine) => (near <= OTHERS_ALONE, month),
             (_, Grain::Middle | Grain::Coarse | Grain::Plain) => (near == 1, Apart::Nothing),
@@ -142,6 +145,15 @@ impl<'a> Sketch<'a> {
         }
     }
 
+    /// Returns what tells a bed from others: its rack, or where that is not public, its month.
+    fn bed_apart(&self, bed: LotId, month: Apart<'a>) -> Apart<'a> {
+        match (self.shown.lets_out(PublicFact::Places), self.grain) {
+            (true, _) => self.shown.rack(bed).map_or(Apart::Nothing, Apart::Rack),
+            (false, Grain::Fine) => month,
+            (false, Grain::Middle | Grain::Coarse | Grain::Plain | Grain::Layers) => Apart::Nothing,
+        }
+    }
+
     /// Returns how many rows there are, the lot's own among them.
     pub fn row_count(&self) -> usize {
         self.rows.len() + 1
@@ -151,14 +163,16 @@ impl<'a> Sketch<'a> {
     pub fn rows(self) -> Vec<Row> {
         let rows = self.rows.iter().map(|(key, lots)| self.row(*key, lots));
         let mut rows: Vec<Row> = rows.collect();
-        rows.push(subject(self.farm, self.subject));
+        rows.push(subject(self.shown, self.subject));
         rows
     }
 
     fn row(&self, key: Key<'_>, lots: &[LotId]) -> Row {
         let (what, detail) = self.words(key, lots);
         let within = match (key.layer, key.relation, key.apart) {
-            (Layer::Beds, _, Apart::Nothing) => Within::Rack,
+            (Layer::Beds, _, Apart::Nothing) if self.shown.lets_out(PublicFact::Places) => {
+                Within::Rack
+            }
             (_, Relation::Carried, _) => Within::Kind,
             (_, _, _) if key.kind.is_none() && key.layer != Layer::Beds => Within::Kind,
             (_, _, _) => Within::Time,
@@ -175,31 +189,29 @@ impl<'a> Sketch<'a> {
 
     /// Returns what a row is, and how many and when.
     fn words(&self, key: Key<'_>, lots: &[LotId]) -> (String, String) {
-        let day = |lot: &LotId| self.farm.lot(*lot).when.day();
+        let made = self.shown.made(key.layer, lots);
         if let [only] = lots {
-            return (
-                wording::what(self.farm, *only),
-                wording::brief_date(day(only)),
-            );
+            return (self.shown.what(*only), made.unwrap_or_default());
         }
-        // In the order of time, as the trace has them.
-        let ends = lots.first().zip(lots.last());
-        let months = ends.map_or_else(String::new, |(first, last)| {
-            wording::brief_months(day(first), day(last))
-        });
         let number = number(key.layer, lots.len());
         let words = match self.grain {
             Grain::Plain => &self.plain,
             Grain::Fine | Grain::Middle | Grain::Coarse | Grain::Layers => &self.kinds,
         };
         match (key.kind, key.apart) {
-            (Some(kind), _) => (words.words(kind).to_owned(), format!("{number}, {months}")),
-            (None, Apart::Rack(rack)) => (format!("{number} on rack {rack}"), months),
+            (Some(kind), _) => {
+                let detail = std::iter::once(number).chain(made);
+                let detail: Vec<String> = detail.collect();
+                (words.words(kind).to_owned(), detail.join(", "))
+            }
+            (None, Apart::Rack(rack)) => {
+                (format!("{number} on rack {rack}"), made.unwrap_or_default())
+            }
             (None, _) if key.relation == Relation::Carried => {
                 let (count, noun) = number.split_once(' ').unwrap_or((&number, ""));
-                (format!("{count} more {noun}"), months)
+                (format!("{count} more {noun}"), made.unwrap_or_default())
             }
-            (None, _) => (number, months),
+            (None, _) => (number, made.unwrap_or_default()),
         }
     }
 

@@ -2,14 +2,17 @@
 
 use std::collections::BTreeMap;
 
-use crate::farm::{Basis, DeliveryKind, Farm, LotId, LotSort};
+use crate::farm::{Basis, DeliveryKind, LotId, LotSort, PublicFact};
 use crate::trace::{Balance, Reached, Relation};
 
+use super::shown::Shown;
 use super::wording;
 
 /// How many codes a line lists before it says how many more there are.
 const CODES: usize = 12;
-/// With more deliveries than this, a list only counts them; the rows of the lineage name them.
+/// How many codes all lines of a page list together, so that it stays small.
+const CODES_ON_PAGE: usize = 400;
+/// With more deliveries than this beside a drawing of the lineage, a list only counts them; its rows name them.
 const NAMED: usize = 60;
 /// How many months a list names before the earliest are put together.
 const MONTHS: usize = 15;
@@ -22,14 +25,39 @@ pub struct Sources {
     pub parts: Vec<Kind>,
     /// Whether any delivery that is part was guessed or divided by weight on the way.
     pub guessed: bool,
-    /// Whether the shares can be told.
-    pub told: bool,
+    /// Whether the shares are told.
+    pub shares: Shares,
+    /// Whether what it came from is no public fact.
+    pub is_kept: bool,
     /// Deliveries of worms that are its animals or their stock.
     pub live: Vec<Kind>,
     /// Deliveries of which a film may have been carried over.
     pub carried: Vec<Kind>,
     /// Beds that it came from, or whose worms it is.
     pub beds: Vec<LotId>,
+}
+
+/// Whether shares can be told, and are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Shares {
+    /// They are.
+    Told,
+    /// An amount on the way is not known.
+    Unknown,
+    /// They are no public fact.
+    Kept,
+}
+
+impl Shares {
+    /// Tells whether they are told.
+    pub fn are_told(self) -> bool {
+        self == Self::Told
+    }
+
+    /// Tells whether nobody can tell them.
+    pub fn are_unknown(self) -> bool {
+        self == Self::Unknown
+    }
 }
 
 /// Deliveries of one kind.
@@ -62,27 +90,52 @@ pub struct Month {
 
 impl Sources {
     /// Sorts out what a trace reached.
-    pub fn of(farm: &Farm, reached: &[Reached], balance: &Balance) -> Self {
+    pub fn of(shown: Shown<'_>, reached: &[Reached], balance: &Balance) -> Self {
+        let farm = shown.farm;
+        let is_kept = !shown.lets_out(PublicFact::MadeFrom);
         let mut by: [Vec<&Reached>; 3] = Default::default();
         for r in reached {
-            if let LotSort::Delivery(_) = farm.lot(r.lot).sort {
+            if let (LotSort::Delivery(_), false) = (farm.lot(r.lot).sort, is_kept) {
                 by[r.relation as usize].push(r);
             }
         }
         let [parts, live, carried] = by;
-        let shares = balance.shares.as_ref();
+        let are_public = shown.lets_out(PublicFact::Shares);
+        let shares = balance.shares.as_ref().filter(|_| are_public);
         let share = |lot: LotId| shares.map(|s| s.get(&lot).copied().unwrap_or(0.0));
         let of_bed =
             |r: &&Reached| farm.lot(r.lot).sort == LotSort::Bed && r.relation != Relation::Carried;
         let beds: Vec<&Reached> = reached.iter().filter(of_bed).collect();
-        let shown = if parts.len() > NAMED { 0 } else { CODES };
-        Self {
+        let are_in_drawing = parts.len() > NAMED && shown.lets_out(PublicFact::Way);
+        let listed = if are_in_drawing { 0 } else { CODES };
+        let mut sources = Self {
             guessed: parts.iter().any(|r| r.basis != Basis::Weighed),
-            told: shares.is_some(),
-            parts: kinds(farm, &parts, (&share, shown)),
-            live: kinds(farm, &live, (&|_| None, 0)),
-            carried: kinds(farm, &carried, (&|_| None, 0)),
+            shares: match (are_public, shares) {
+                (false, _) => Shares::Kept,
+                (true, Some(_)) => Shares::Told,
+                (true, None) => Shares::Unknown,
+            },
+            is_kept,
+            parts: kinds(shown, &parts, (&share, listed)),
+            live: kinds(shown, &live, (&|_| None, 0)),
+            carried: kinds(shown, &carried, (&|_| None, 0)),
             beds: nearest(&beds),
+        };
+        if !shown.lets_out(PublicFact::Beds) {
+            sources.beds.clear();
+        }
+        sources.fit();
+        sources
+    }
+
+    /// Lists fewer codes a line where there are many lines; those that came last stay.
+    fn fit(&mut self) {
+        let lines: usize = self.parts.iter().map(|kind| kind.months.len()).sum();
+        let codes = (CODES_ON_PAGE / lines.max(1)).clamp(1, CODES);
+        for month in self.parts.iter_mut().flat_map(|kind| &mut kind.months) {
+            let over = month.codes.len().saturating_sub(codes);
+            month.codes.drain(..over);
+            month.more += over;
         }
     }
 
@@ -104,20 +157,20 @@ fn nearest(beds: &[&Reached]) -> Vec<LotId> {
     same.map(|r| r.lot).collect()
 }
 
-/// The share of a delivery, and how many codes of a month are shown.
-type Shown<'s> = (&'s dyn Fn(LotId) -> Option<f64>, usize);
+/// The share of a delivery, and how many codes of a month are listed.
+type Told<'s> = (&'s dyn Fn(LotId) -> Option<f64>, usize);
 
-fn kinds(farm: &Farm, reached: &[&Reached], shown: Shown<'_>) -> Vec<Kind> {
+fn kinds(shown: Shown<'_>, reached: &[&Reached], told: Told<'_>) -> Vec<Kind> {
     let mut by_kind: BTreeMap<(DeliveryKind, String), Vec<LotId>> = BTreeMap::new();
     for r in reached {
-        if let LotSort::Delivery(kind) = farm.lot(r.lot).sort {
-            let key = (kind, wording::what(farm, r.lot));
+        if let LotSort::Delivery(kind) = shown.farm.lot(r.lot).sort {
+            let key = (kind, shown.what(r.lot));
             by_kind.entry(key).or_default().push(r.lot);
         }
     }
     let mut kinds: Vec<Kind> = by_kind
         .into_iter()
-        .map(|((_, what), lots)| Kind::of(farm, what, &lots, shown))
+        .map(|((_, what), lots)| Kind::of(shown, what, &lots, told))
         .collect();
     // Shares are finite, so the order is total; equal ones keep the order of kinds.
     kinds.sort_by(|a, b| {
@@ -137,9 +190,9 @@ fn sum(shares: impl Iterator<Item = Option<f64>>) -> Option<f64> {
 
 impl Kind {
     /// Makes a kind of lots in the order of time.
-    fn of(farm: &Farm, what: String, lots: &[LotId], shown: Shown<'_>) -> Self {
+    fn of(shown: Shown<'_>, what: String, lots: &[LotId], told: Told<'_>) -> Self {
         let month = |lot: &LotId| {
-            let day = farm.lot(*lot).when.day();
+            let day = shown.farm.lot(*lot).when.day();
             (day.year(), day.month())
         };
         let chunks: Vec<&[LotId]> = lots.chunk_by(|a, b| month(a) == month(b)).collect();
@@ -151,10 +204,12 @@ impl Kind {
         let months = early.into_iter().chain(late);
         Self {
             what,
-            share: sum(lots.iter().map(|lot| shown.0(*lot))),
-            months: months.map(|same| Month::of(farm, same, shown)).collect(),
+            share: sum(lots.iter().map(|lot| told.0(*lot))),
+            months: months
+                .filter_map(|same| Month::of(shown, same, told))
+                .collect(),
             count: lots.len(),
-            span: span(farm, lots),
+            span: span(shown, lots).unwrap_or_default(),
         }
     }
 
@@ -174,31 +229,38 @@ impl Kind {
         self.share.map(|s| (wording::percent(s), wording::share(s)))
     }
 
+    /// Tells whether there is more to see of it by month.
+    pub fn opens(&self) -> bool {
+        !self.months.is_empty()
+    }
+
     /// Returns the length of its bar, out of 1000.
     pub fn bar(&self) -> u32 {
         bar(self.share)
     }
 }
 
-/// Returns the months that lots in the order of time were made in.
-fn span(farm: &Farm, lots: &[LotId]) -> String {
-    let day = |lot: &LotId| farm.lot(*lot).when.day();
-    let ends = lots.first().zip(lots.last());
-    ends.map_or_else(String::new, |(first, last)| {
-        wording::months(day(first), day(last))
-    })
+/// Returns the months that lots in the order of time were made in, where these are public.
+fn span(shown: Shown<'_>, lots: &[LotId]) -> Option<String> {
+    shown.months(*lots.first()?, *lots.last()?)
 }
 
 impl Month {
-    fn of(farm: &Farm, lots: &[LotId], (share, shown): Shown<'_>) -> Self {
-        let codes = lots.iter().rev().take(shown).rev();
-        Self {
-            name: span(farm, lots),
+    fn of(shown: Shown<'_>, lots: &[LotId], (share, most): Told<'_>) -> Option<Self> {
+        let listed = match shown.lets_out(PublicFact::Deliveries) {
+            true => lots,
+            false => &[],
+        };
+        let codes = listed.iter().rev().take(most).rev();
+        Some(Self {
+            name: span(shown, lots)?,
             share: sum(lots.iter().map(|lot| share(*lot))),
-            codes: codes.map(|lot| farm.lot(*lot).code.to_string()).collect(),
-            more: lots.len().saturating_sub(shown),
+            codes: codes
+                .map(|lot| shown.farm.lot(*lot).code.to_string())
+                .collect(),
+            more: listed.len().saturating_sub(most),
             count: lots.len(),
-        }
+        })
     }
 
     /// Returns the share in per cent.

@@ -3,7 +3,10 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use crate::farm::{BatchKind, Clears, DeliveryKind, Draft, Farm, Moment, PackKind, QrForm};
+use crate::farm::{
+    BatchKind, Clears, DeliveryKind, Draft, Event, Farm, Moment, PackKind, Public, PublicFact,
+    QrForm,
+};
 use crate::trace::{Reached, Relation, Start, back};
 
 use super::fixture::{farm, lot, settings};
@@ -218,7 +221,7 @@ fn deliveries_of_many_sorts_are_put_together() {
     for n in 0..60 {
         let mark = format!("d{n}");
         let mut manure = delivery(DeliveryKind::Manure, "9kg", &mark);
-        if let crate::farm::Event::Delivery { facts, .. } = &mut manure {
+        if let Event::Delivery { facts, .. } = &mut manure {
             facts.animal = Some(format!("beast {n}").into());
         }
         drafts.push(draft(day(2), manure));
@@ -232,6 +235,100 @@ fn deliveries_of_many_sorts_are_put_together() {
         2,
         "bedding and manure"
     );
+}
+
+/// A bag of the castings of so many beds on two racks.
+fn racked(beds: usize) -> Farm {
+    let mut drafts = vec![draft(
+        day(0),
+        delivery(DeliveryKind::Bedding, "400kg", "straw"),
+    )];
+    let mut takes = Vec::new();
+    for n in 1..=beds {
+        let (bin, mark, cast) = (format!("A{n:02}"), format!("b{n}"), format!("c{n}"));
+        let stands = Event::Bin {
+            bin: bin.parse().expect("a bin's code"),
+            place: format!("R{}/S1/P{n}", n % 2 + 1).parse().expect("a place"),
+            facts: Box::default(),
+        };
+        let from = [(mark.as_str(), "2kg")];
+        drafts.push(draft(day(0), stands));
+        drafts.push(draft(day(1), bed(&bin, "straw 4kg", &mark)));
+        drafts.push(draft(
+            day(40),
+            sieving(BatchKind::Castings, &from, Clears::Named(Vec::new()), &cast),
+        ));
+        takes.push(format!("{cast} 1kg"));
+    }
+    drafts.push(draft(
+        day(41),
+        pack(PackKind::Bag, 9, &takes.join("; "), "run"),
+    ));
+    more(&Farm::default(), drafts)
+}
+
+/// Returns the drawing on a lot's page where these facts are public.
+fn drawn(farm: &Farm, mark: &str, facts: &[PublicFact]) -> String {
+    let mut own = settings(QrForm::Web);
+    own.public = Public::of(facts.iter().copied()).expect("the list has what it needs");
+    let all = pages_with(farm, &own);
+    let page = page(&all, farm, mark);
+    super::well_formed::check(page).expect("well formed");
+    let (_, way) = page.split_once("id=\"way\"").expect("a lineage");
+    let way = way.split("</div></section>").next();
+    way.unwrap_or_default().to_owned()
+}
+
+#[test]
+fn the_drawing_names_racks_only_where_places_are_public() {
+    let farm = racked(16);
+    let with = drawn(&farm, "run", PublicFact::ALL);
+    assert!(with.contains("8 beds on rack R1<") && with.contains("8 beds on rack R2<"));
+    let mut facts = PublicFact::ALL.to_vec();
+    facts.retain(|fact| *fact != PublicFact::Places);
+    let without = drawn(&farm, "run", &facts);
+    assert!(without.contains("16 beds<") && !without.contains("rack"));
+}
+
+#[test]
+fn the_drawing_says_no_more_than_the_list_lets_out() {
+    let farm = farm();
+    let code = |mark: &str| farm.lot(lot(&farm, mark)).code.to_string();
+    let of_goods = code("mark-of-manure");
+    let of_bed = code("mark-of-bed-1");
+    let all = drawn(&farm, "mark-of-run", PublicFact::ALL);
+    let least = drawn(
+        &farm,
+        "mark-of-run",
+        &[PublicFact::MadeFrom, PublicFact::Way],
+    );
+    for said in [&*of_goods, &of_bed, "onkey", "9 Mar 2026", "1 Mar 2026"] {
+        assert!(!least.contains(said), "{said}");
+    }
+    for said in [&*of_goods, &of_bed, "onkey"] {
+        assert!(all.contains(said), "{said}");
+    }
+    for said in [
+        "Manure",
+        "Worm bed",
+        "Sieved castings",
+        &code("mark-of-cast"),
+    ] {
+        assert!(least.contains(said), "{said}");
+    }
+    assert!(
+        !least.contains("too many to name"),
+        "they are not, it is no public fact"
+    );
+    let with_months = [PublicFact::MadeFrom, PublicFact::Way, PublicFact::Months];
+    let with_months = drawn(&farm, "mark-of-run", &with_months);
+    let goods = |text: &str| {
+        text.split("<h3>")
+            .nth(1)
+            .map(|goods| goods.matches("Mar 2026</small>").count())
+    };
+    assert_eq!(goods(&least), Some(0), "{least}");
+    assert!(goods(&with_months) > Some(0), "{with_months}");
 }
 
 #[test]

@@ -4,13 +4,20 @@ use jiff::civil::Date;
 
 pub use crate::farm::phrase::count;
 use crate::farm::phrase::{self, month_name};
-use crate::farm::{Farm, LotId, LotSort, PackKind, Quantity, Unit};
+use crate::farm::{LotSort, PackKind, Quantity, Unit};
 
-use super::kind::Kind;
+/// Shorter words are units and elements, and no names.
+const NAME: usize = 3;
 
-/// Returns what a lot is, in words that name nobody.
-pub fn what(farm: &Farm, lot: LotId) -> String {
-    Kind::of(farm, lot).to_string()
+/// Tells whether a text has a word of somebody's name: one with a capital letter, written in the same way.
+///
+/// `Quill’s horses` has one of `Zebedee Quill`; `horse` has none of `The Horse Yard`.
+pub fn names_whom(text: &str, name: &str) -> bool {
+    let words = |text| str::split(text, |c: char| !c.is_alphanumeric());
+    let begins_big =
+        |word: &&str| word.starts_with(char::is_uppercase) && word.chars().count() >= NAME;
+    let mut big = words(text).filter(begins_big);
+    big.any(|big| words(name).any(|word| word == big))
 }
 
 /// Returns what sort of lot it is, for the line over a page's heading.

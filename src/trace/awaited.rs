@@ -5,7 +5,7 @@
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-use crate::farm::{Farm, HoldSetting, Lot, LotId, LotSort};
+use crate::farm::{Event, Farm, Hold, HoldSetting, Lot, LotId, LotSort, Moment};
 
 use super::verdict::tested;
 
@@ -55,4 +55,30 @@ fn is_held_since_it_came(lot: &Lot) -> bool {
 pub fn is_held_for_the_test_alone(lot: &Lot) -> bool {
     let mut standing = lot.holds.iter().filter(|hold| hold.released.is_none());
     is_held_since_it_came(lot) && standing.all(|hold| hold.since == lot.when)
+}
+
+/// Returns since when a hold stands for something that was found; `None` while it only waits for a test that every
+/// delivery of its kind waits for.
+///
+/// Such a hold is known by the reason that castlot writes when it is put on, so that what a person held for a reason of
+/// their own is never taken for one, even if it was held in the minute it came. A test that was failed is a finding.
+pub fn found_since(farm: &Farm, lot: LotId, hold: &Hold) -> Option<Moment> {
+    let Some(test) = routine_test(farm, lot, hold) else {
+        return Some(hold.since);
+    };
+    let failed = tested(farm, lot, test).filter(|found| !found.passed)?;
+    Some(failed.when)
+}
+
+/// Returns the test that a delivery was held for when it came, if that is why the hold was put on.
+fn routine_test<'a>(farm: &'a Farm, lot: LotId, hold: &Hold) -> Option<&'a str> {
+    let held = farm.lot(lot);
+    let Some(Event::Hold { reason, .. }) = &farm.entries()[hold.entry].event else {
+        return None;
+    };
+    let (test, _) = reason
+        .said()?
+        .strip_prefix("until a ")?
+        .split_once(" test is recorded")?;
+    (matches!(held.sort, LotSort::Delivery(_)) && hold.since == held.when).then_some(test)
 }

@@ -42,7 +42,7 @@ mod ways;
 
 pub use crate::farm::Relation;
 pub use answer::{Question, Side, Source, Trace, Use, trace};
-pub use awaited::{Awaited, awaited, due, is_held_for_the_test_alone, is_incoming};
+pub use awaited::{Awaited, awaited, due, found_since, is_held_for_the_test_alone, is_incoming};
 pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, books, books_between};
 pub use buyers::{Buyer, buyers};

@@ -7,6 +7,10 @@
   const LEASE_MS = 20000;
   const ANSWER_MS = 15000;
   const AGAIN_MS = 20000;
+  const LEFT = "castlot-left";
+  // With these the server says that it will not take the form, and why. All else may be somebody else's answer.
+  const FINAL = [400, 409, 413, 415, 422];
+  const opened = Date.now();
   const body = document.body;
   const by = body.dataset.by || "";
   const token = body.dataset.token || "";
@@ -133,14 +137,19 @@
       return false;
     }
     const page = new DOMParser().parseFromString(text, "text/html");
+    const words = page.querySelector("[data-refused], [role=alert], main p");
     if (answer.ok && page.querySelector("[data-told]")) {
       forget(item);
       told(item, page.querySelector("[data-told]"));
-    } else {
-      const words = page.querySelector("[data-refused], [role=alert]");
-      item.refused = words ? words.textContent.trim().replace(/\s+/g, " ") : "The server answered " + answer.status + ".";
+    } else if (FINAL.includes(answer.status) && words) {
+      item.refused = words.textContent.trim().replace(/\s+/g, " ");
       localStorage.setItem(item.name, JSON.stringify(item));
       refused(item);
+    } else {
+      // The sign-on page of another network, say: the form is kept for the shed's own server.
+      trouble = "Something else answers in the place of the shed's server.";
+      waits(item);
+      return false;
     }
     return true;
   }
@@ -223,8 +232,9 @@
       return;
     }
     const mine = items.filter((item) => !item.refused && item.by === by);
-    const theirs = items.filter((item) => !item.refused && item.by !== by);
-    const wrong = items.filter((item) => item.refused);
+    // What is another's is counted and not shown: phones are handed on.
+    const theirs = items.filter((item) => item.by !== by);
+    const wrong = items.filter((item) => item.refused && item.by === by);
     aside.replaceChildren();
     if (mine.length) {
       const line = mine.length + " kept on this phone, not sent yet.";
@@ -245,7 +255,7 @@
     }
     if (theirs.length) {
       const names = Array.from(new Set(theirs.map((item) => item.by))).join(", ");
-      aside.append(part("p", theirs.length + " kept on this phone for " + names + ": sent when they sign in."));
+      aside.append(part("p", theirs.length + " kept on this phone for " + names + ": sent, or shown, when they sign in."));
     }
     for (const item of wrong) {
       const line = part("p", item.said + ": not recorded. " + item.refused);
@@ -309,6 +319,28 @@
     }
   }
 
+  // ---- phones are handed on: pages that the browser still holds show nothing any more once somebody has signed out
+
+  function left() {
+    try {
+      localStorage.setItem(LEFT, String(Date.now()));
+    } catch (_) {
+      // Then the browser alone decides what it shows when one goes back.
+    }
+  }
+
+  function blank() {
+    let last = 0;
+    try {
+      last = Number(localStorage.getItem(LEFT));
+    } catch (_) {
+      // Nothing can be read here.
+    }
+    if (!token || last < opened || last > Date.now()) return;
+    body.replaceChildren(part("p", "“Sign out” was tapped on this phone: sign in to go on."));
+    location.replace("/shed/sign-in");
+  }
+
   // ---- taps
 
   function said(form, tapped) {
@@ -320,9 +352,12 @@
 
   document.addEventListener("submit", (event) => {
     const form = event.target;
+    if (form.getAttribute("action") === "/shed/sign-out") left();
     if (!form.hasAttribute("data-spot") || form.dataset.goes) return;
     const tapped = event.submitter;
-    const fields = Array.from(new FormData(form)).filter(([, value]) => typeof value === "string" && value !== "");
+    // The token is of this sign-in alone, and is put in when the form is sent.
+    const says = ([name, value]) => name !== "token" && typeof value === "string" && value !== "";
+    const fields = Array.from(new FormData(form)).filter(says);
     if (tapped && tapped.name) fields.push([tapped.name, tapped.value]);
     const target = (tapped && tapped.getAttribute("formaction")) || form.getAttribute("action");
     const key = String(new FormData(form).get("key"));
@@ -352,7 +387,10 @@
 
   for (const hidden of document.querySelectorAll("[data-step]")) hidden.hidden = false;
   window.addEventListener("online", send);
-  window.addEventListener("storage", show);
+  window.addEventListener("storage", (event) => (event.key === LEFT ? blank() : show()));
+  window.addEventListener("pageshow", (event) => {
+    if (event.persisted) blank();
+  });
   document.addEventListener("visibilitychange", () => {
     if (!document.hidden) send();
   });
