@@ -19,7 +19,7 @@ const SCANS: Judge = Judge {
 const ATTACKS: Judge = Judge {
     script: "judge_attacks.py",
     modules: &["playwright"],
-    programs: &["chromium"],
+    programs: &["chromium", "openssl"],
 };
 
 const PHONES: Judge = Judge {

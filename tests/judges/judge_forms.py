@@ -24,7 +24,7 @@ from shed_farm import LOT, address, copied, published
 
 NOW = "2026-11-02T10:00:00Z"
 # Where a machine has no network, a name stands for it: Chromium then says of forms what it says on a network.
-NAMED = "shed.marlhythe.example"
+NAMED = "shed.local"
 PAGES = ("/BIN/A07", "/RACK/R1", "/RACK/R9", "/shed/round", "/shed/round?rack=R1", "/shed/complaint", "/shed/complaint?pack=P26170-01-D",
          "/shed/find", "/shed/find?q=A07", "/shed/find?q=Quay", "/shed/find?q=fair", "/shed/trace/P26170-01-D",
          "/shed/find?q=" + quote("<script>alert(1)</script>"), "/shed/complaint?pack=" + quote("\"><img src=x onerror=alert(1)>"))
@@ -68,7 +68,7 @@ def every_page(castlot, watch, server):
     lots = run(castlot, "--farm", server.farm, "stock", "--json") + run(castlot, "--farm", server.farm, "beds", "--json")
     codes = sorted(set(LOT.findall(lots)))
     bins = sorted({bed["bin"] for bed in json.loads(run(castlot, "--farm", server.farm, "beds", "--json"))["beds"] if bed.get("bin")})
-    pages = [*PAGES, *(f"/BIN/{bin}" for bin in bins), *(f"/shed/trace/{code}" for code in codes[::5]), "/", *(f"/{code}" for code in codes[::9])]
+    pages = [*PAGES, *(f"/BIN/{bin}" for bin in bins[::3]), *(f"/shed/trace/{code}" for code in codes[::15]), "/", *(f"/{code}" for code in codes[::25])]
     found, shown = [], {"<script>": 0, typed_words.MARK: 0}
     for page in pages:
         found += [f"{page}: {trouble}" for trouble in look_at(watch, server.origin + page, server.origin)]

@@ -100,22 +100,32 @@ def take_back(watch, server, castlot):
 
 def whole_round(watch, server, castlot):
     """Every stop of the round gets its answer, one page after the other, until none is left blank."""
-    before = entries(castlot, server.farm)
+    before, skipped = entries(castlot, server.farm), 0
     for stops in range(LONGEST_ROUND):
         watch.visit(server.origin + ROUND)
-        stop = watch.page.locator("[data-stop][data-open]").first
+        stop = watch.page.locator('[data-stop][data-open]').first
         if not stop.count():
             break
-        name = stop.get_attribute("data-stop")
         tap = stop.locator("button[formaction='/shed/fed'][name=takes]")
-        if not tap.count():
+        answer = sent(watch, tap) if tap.count() else ""
+        if "entry" not in answer:
+            # No feed to be had of that lot any more, as a rule's refusal says: then the bed is passed over.
+            if tap.count() and "had" not in answer:
+                return [f"{stop} is answered by {answer[:200]}"]
+            watch.visit(server.origin + ROUND)
             stop.locator("summary", has_text="Skipped").click()
-            tap = stop.locator("button[formaction='/shed/skipped'][name=why]").first
-        tap.click()
-        watch.page.wait_for_load_state()
-        if "entry" not in watch.page.locator("main").inner_text():
-            return [f"{name} is answered by {watch.page.locator('main').inner_text()[:200]}"]
+            skipped += 1
+            answer = sent(watch, stop.locator("button[formaction='/shed/skipped'][name=why]").first)
+        if "entry" not in answer:
+            return [f"{stop} is answered by {answer[:200]}"]
     left, more = watch.page.locator("section.blank").inner_text(), entries(castlot, server.farm) - before
-    if "None." not in left or more != stops or not stops:
-        return [f"{stops} stops make {more} entries, and the page says: {left}"]
+    if "None." not in left or more != stops or stops <= skipped:
+        return [f"{stops} stops, {skipped} of them passed over, make {more} entries, and the page says: {left}"]
     return []
+
+
+def sent(watch, button):
+    """Taps a button; what the page that answers says."""
+    button.click()
+    watch.page.wait_for_load_state()
+    return watch.page.locator("main").inner_text()
