@@ -19,13 +19,25 @@ const SCANS: Judge = Judge {
 const ATTACKS: Judge = Judge {
     script: "judge_attacks.py",
     modules: &["playwright"],
-    programs: &["chromium"],
+    programs: &["chromium", "openssl"],
 };
 
 const PHONES: Judge = Judge {
     script: "judge_phones.py",
-    modules: &["playwright"],
+    modules: &["playwright", "pypdfium2"],
     programs: &["chromium", "npm:axe-core"],
+};
+
+const FORMS: Judge = Judge {
+    script: "judge_forms.py",
+    modules: &["playwright", "pypdfium2"],
+    programs: &["chromium"],
+};
+
+const CHANGES: Judge = Judge {
+    script: "judge_changes.py",
+    modules: &[],
+    programs: &[],
 };
 
 #[test]
@@ -53,5 +65,19 @@ fn nothing_that_is_thrown_at_pages_or_the_server_gets_through() {
 fn what_is_tapped_on_a_phone_is_recorded_once_and_by_nobody_else() {
     if PHONES.is_here() {
         PHONES.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn every_form_of_the_shed_goes_without_javascript_and_takes_hostile_words_for_words() {
+    if FORMS.is_here() {
+        FORMS.run(&[path(demo_farm())]);
+    }
+}
+
+#[test]
+fn pages_published_again_are_those_of_a_fresh_folder_and_name_the_packs_asked_back() {
+    if CHANGES.is_here() {
+        CHANGES.run(&[path(demo_farm())]);
     }
 }

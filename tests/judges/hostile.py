@@ -120,8 +120,13 @@ def hostile_farm(castlot, demo, to):
 
 
 def look_at(watch, where, origin):
-    """What a page did that only a hostile text can have made it do."""
+    """What a page did, once opened, that only a hostile text can have made it do."""
     watch.visit(where)
+    return done_by(watch, origin)
+
+
+def done_by(watch, origin):
+    """The same of the page that is open, since what was seen was last forgotten."""
     found = [f"a dialog: {word}" for word in watch.dialogs]
     found += [f"on the console: {text}" for _, text in watch.console if CANARY in text]
     found += [f"asks for {url}" for url in watch.elsewhere(origin)]

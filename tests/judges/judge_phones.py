@@ -8,23 +8,19 @@ for what no browser would send. What was recorded is asked of `castlot verify` a
 
 import contextlib
 import http.client
-import json
 import random
 import sys
 import tempfile
 import threading
 import time
 from pathlib import Path
-from urllib.parse import quote
 
 from browser import Watch, chromium
-from castlot_process import run
 from handed_on import handed_on
-from hostile import hostile_farm, look_at
 from page_checks import SIDEWAYS, accessible, open_all, plain
 from phone_line import Forms, Line, entries
-from served import PINS, Served, can_sign_in, set_pins, sign_in
-from shed_farm import LOT, copied
+from served import PINS, Served, set_pins, sign_in
+from shed_farm import copied
 
 NOW = "2026-11-02T10:00:00Z"
 LATER = "2026-11-03T10:00:00Z"
@@ -176,26 +172,6 @@ def cut_off(server, castlot):
     return found, CUTS
 
 
-def hostile_words(castlot, demo, browser, room):
-    """The shed's pages of a farm in hostile words: whatever suppliers and buyers are called, nothing runs."""
-    farm, _ = hostile_farm(castlot, demo, room / "hostile")
-    set_pins(castlot, farm)
-    with Served(castlot, farm, NOW) as server, Watch(browser) as watch:
-        watch.visit(server.origin + BIN)
-        sign_in(watch.page)
-        lots = json.loads(run(castlot, "--farm", farm, "stock", "--json"))
-        codes = sorted(set(LOT.findall(json.dumps(lots))))[::8]
-        pages = [*PAGES, "/shed/find?q=%3Cscript%3Ealert(1)%3C/script%3E", "/shed/find?q=" + quote("\"><img src=x onerror=alert(1)>"),
-                 "/shed/find?q=Quay", "/shed/find?q=fair", *(f"/shed/trace/{code}" for code in codes)]
-        found, shown = [], 0
-        for page in pages:
-            found += [f"{page}: {trouble}" for trouble in look_at(watch, server.origin + page, server.origin)]
-            shown += "<script>" in watch.page.locator("body").inner_text()
-        if not shown:
-            found.append("no hostile word is seen on any page")
-    return found, len(pages)
-
-
 def forms(server, castlot):
     """No token, another's token, another site, another key: what is not a worker's own form records nothing."""
     found, ours, theirs = [], Line(server), Line(server, "127.0.0.5")
@@ -261,9 +237,6 @@ def wrong_pins(server):
 
 def main(castlot, demo):
     started, problems, counts = time.monotonic(), [], {}
-    if not can_sign_in(castlot):
-        print("phone judge: this castlot has no sign-in yet")
-        return 0
     with tempfile.TemporaryDirectory() as room, chromium() as browser:
         farm = copied(Path(demo), Path(room) / "farm")
         set_pins(castlot, farm)
@@ -278,7 +251,6 @@ def main(castlot, demo):
                 "forms": lambda: forms(server, castlot),
                 "cuts": lambda: cut_off(server, castlot),
                 "wrong PINs": lambda: wrong_pins(server),
-                "pages of hostile words": lambda: hostile_words(castlot, Path(demo), browser, Path(room)),
             }.items():
                 try:
                     found, counts[name] = look()

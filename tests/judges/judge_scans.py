@@ -25,15 +25,16 @@ from judge_every_label import RUNS, subjects
 from label_texts import Farm
 from page_server import certificate_for, shown
 from pdf_reading import output_of
-from served import Served, can_serve, can_sign_in, set_pins, sign_in
+from served import Served, set_pins, sign_in
 from shed_farm import copied, published
 
 TEMPLATES = [*RUNS, "bin", "rack", "delivery", "batch", "hold"]
 SHED = "192.168.1.20"
 NOW = "2026-11-02T10:00:00Z"
 HOST = "lots.marlhythe.example"
+OLD_HOST = "marlhythe-worms.example"  # in the demo farm's `old_bases`
 FORMS = ("web", "gs1", "text")
-NEW_BASE = "https://somewhere-else.example"
+NEW_BASE, NEW_SHED = "https://somewhere-else.example", "http://192.168.7.7:8080"
 # Labels without a square code, by their template: the code is on the pack's other label.
 NO_CODE = ("bag-back",)
 
@@ -101,16 +102,27 @@ def shown_by(castlot, farm, text, subject):
     return [] if seen == wanted else [f"`castlot show {text}` says {seen or said.strip()}, not {wanted}"]
 
 
+def otherwise(text):
+    """What was printed under the farm's older base, and what people and scanners make of a text on the way."""
+    yield text.lower()
+    if urlsplit(text).hostname == HOST:
+        yield text.replace(HOST.upper(), OLD_HOST.upper()).replace(HOST, OLD_HOST)
+    elif not urlsplit(text).hostname:
+        code, _, rest = text.partition(" ")
+        yield f"  {code.replace('-', '')} {rest}  "
+
+
 def judge_form(castlot, demo, form, doors, room):
     """(problems, codes read, pages opened, pages opened by the server) of a farm whose codes are of one form."""
     farm = copied(demo, room / form, [('form = "web"', f'form = "{form}"')])
     moved = copied(farm, room / f"{form}-moved", [
         ('base = "https://lots.marlhythe.example"', f'base = "{NEW_BASE}"'),
-        ("old_bases = [", 'old_bases = ["https://lots.marlhythe.example", ')])
+        (f'shed = "http://{SHED}:8080"', f'shed = "{NEW_SHED}"'),
+        ("old_bases = [", f'old_bases = ["https://lots.marlhythe.example", "http://{SHED}:8080", ')])
     found, known, problems = scanned(castlot, farm, room / f"{form}-labels")
     pages = room / f"{form}-pages"
     published(castlot, farm, pages)
-    texts = [text for each in found.values() for text in each]
+    texts, first = [text for each in found.values() for text in each], {each[0] for each in found.values() if each}
     for text in texts:
         subject = known.subject(text)
         if subject is None or known.wrong(text):
@@ -118,35 +130,37 @@ def judge_form(castlot, demo, form, doors, room):
             continue
         for where in (farm, moved):
             problems += shown_by(castlot, where, text, subject)
+        for other in otherwise(text) if text in first else ():
+            problems += shown_by(castlot, farm, other, subject)
     at_base = [text for text in texts if urlsplit(text).hostname == HOST]
     at_shed = [text for text in texts if urlsplit(text).hostname == SHED]
-    opened = 0
     with doors.pages(pages) as watch:
         for text in at_base:
             problems += open_page(watch, known, text)
-    if doors.castlot_serves:
-        with doors.served(farm) as watch:
-            for text in at_base:
-                problems += [f"served: {trouble}" for trouble in open_page(watch, known, text)]
-            for text in at_shed:
-                problems += [f"served: {trouble}" for trouble in open_shed(watch, known, text, doors.can_sign_in)]
-            opened = len(at_base) + len(at_shed)
-    return problems, len(texts), len(at_base), opened
+    with doors.served(farm) as watch:
+        for text in at_base:
+            problems += [f"served: {trouble}" for trouble in open_page(watch, known, text)]
+        for text in at_shed:
+            problems += [f"served: {trouble}" for trouble in open_shed(watch, known, text)]
+    return problems, len(texts), len(at_base), len(at_base) + len(at_shed)
 
 
-def open_shed(watch, known, text, can_sign_in):
+def open_shed(watch, known, text):
     """What is wrong with what a bin's or a rack's code opens: without a sign-in nothing of the shed is shown."""
     status = watch.visit(text)
     words = watch.page.locator("body").inner_text()
-    troubles = [] if 400 <= status < 500 or not can_sign_in else [f"status {status} without a sign-in"]
-    troubles += [f"`{kept}` is shown to anybody" for kept in ("last fed", "g of mix") if kept in words.lower()]
-    if can_sign_in:
-        sign_in(watch.page)
-        kind, name = known.subject(text).split(" ")
-        here = urlsplit(watch.page.url)
-        if here.path.upper() != f"/{kind}/{name}" or name not in watch.page.locator("h1").first.inner_text():
-            troubles.append(f"the sign-in leads to {watch.page.url}")
-        watch.context.clear_cookies()
+    troubles = [] if status == 401 else [f"status {status} without a sign-in"]
+    troubles += [f"`{kept}` is shown to anybody" for kept in ("last fed", "g of mix", "feed in use") if kept in words.lower()]
+    sign_in(watch.page)
+    kind, name = known.subject(text).split(" ")
+    here = urlsplit(watch.page.url)
+    # The very address that was scanned, or the round of that rack.
+    ways = {f"/{kind}/{name}", f"/SHED/ROUND?RACK={name}" if kind == "RACK" else ""}
+    if f"{here.path}{here.query and '?' + here.query}".upper() not in ways or name not in watch.page.locator("h1").first.inner_text():
+        troubles.append(f"the sign-in leads to {watch.page.url}")
+    if watch.page.evaluate("isSecureContext"):
+        troubles.append("the browser takes it for this machine, not for one on the network")
+    watch.context.clear_cookies()
     return [f"{text}: {trouble}" for trouble in troubles]
 
 
@@ -155,7 +169,6 @@ class Doors:
 
     def __init__(self, castlot, room):
         self.castlot, self.certificate = castlot, certificate_for(HOST, room)
-        self.castlot_serves, self.can_sign_in = can_serve(castlot), can_sign_in(castlot)
 
     @contextlib.contextmanager
     def pages(self, folder):
@@ -165,11 +178,11 @@ class Doors:
 
     @contextlib.contextmanager
     def served(self, farm):
-        """With TLS at the base, and plain at the shed's address."""
-        if self.can_sign_in:
-            set_pins(self.castlot, farm)
-        certificate, key = self.certificate
-        with Served(self.castlot, farm, NOW, ["--cert", certificate, "--key", key]) as base, Served(self.castlot, farm, NOW) as shed:
+        """With TLS at the base, and plain at the shed's address: of two copies, as a farm has one server."""
+        rack = copied(farm, farm.with_name(farm.name + "-rack"))
+        set_pins(self.castlot, rack)
+        tls = [part for pair in zip(("--cert", "--key"), self.certificate) for part in pair]
+        with Served(self.castlot, farm, NOW, tls) as base, Served(self.castlot, rack, NOW) as shed:
             with chromium({HOST: f"127.0.0.1:{base.port}", SHED: f"127.0.0.1:{shed.port}"}) as browser:
                 with Watch(browser, 360) as watch:
                     yield watch
