@@ -40,7 +40,10 @@ mod live;
 mod lockout;
 mod looks;
 mod not_recorded;
+mod packed;
 mod phones;
+mod photo;
+mod photo_form;
 mod pin;
 mod pins_file;
 mod plain;
@@ -58,6 +61,8 @@ mod session;
 mod shed;
 mod shed_files;
 mod shed_forms;
+#[cfg(test)]
+mod shed_more_test;
 mod shed_pages;
 #[cfg(test)]
 mod shed_test;
@@ -68,6 +73,8 @@ mod socket_test;
 mod surroundings;
 mod tapped;
 #[cfg(test)]
+mod test_phone;
+#[cfg(test)]
 mod testing;
 mod tls;
 mod today;
@@ -76,6 +83,7 @@ mod told_page;
 mod trace_page;
 mod turned_away;
 mod way;
+mod what_next;
 
 pub use bin_page::BinPage;
 pub use clock::Clock;
@@ -89,6 +97,7 @@ pub use frame::{Frame, Worker};
 pub use in_use::InUse;
 pub use initials::{Initials, InitialsError};
 pub use phones::{Phones, PhonesError};
+pub use photo::{PhotoError, code_in_photo};
 pub use pin::{Pin, PinError, PinHash};
 pub use pins_file::Pins;
 pub use posted::{Fields, Posted};

@@ -7,10 +7,10 @@ use axum::extract::FromRef;
 use axum::routing::get;
 
 use super::door::Door;
-use super::limits::limited;
+use super::limits::{limited, limited_photos};
 use super::live::Live;
 use super::shed::Shed;
-use super::{public, shed_files, shed_forms, shed_pages, sign_in};
+use super::{photo_form, public, shed_files, shed_forms, shed_pages, sign_in};
 
 /// What every answer is made from.
 pub struct Serving {
@@ -38,7 +38,8 @@ impl FromRef<Here> for Arc<Door> {
 
 /// Returns all routes, within their limits.
 pub fn routes(serving: Arc<Serving>) -> Router {
-    limited(open(serving))
+    let photos = photo_form::routes().with_state(Here(Arc::clone(&serving)));
+    limited(open(serving)).merge(limited_photos(photos))
 }
 
 /// Returns the routes alone.

@@ -1,102 +1,8 @@
 //! Tests of the shed behind the sign-in, as a phone meets it: what a form writes into the diary, and what it does not.
 
-use std::net::{IpAddr, Ipv4Addr};
+use axum::http::StatusCode;
 
-use axum::body::Body;
-use axum::http::{Request, StatusCode};
-
-use super::door::Asked;
-use super::form_key::FormKey;
-use super::phones::Phones;
-use super::pin::{Pin, PinHash};
-use super::pins_file::Pins;
-use super::testing::{Answer, TestServer};
-use super::token::FormToken;
-use crate::desk::telling::told;
-
-/// A phone on which somebody is signed in.
-struct Phone {
-    server: TestServer,
-    cookie: String,
-}
-
-const PIN: &str = "407193";
-
-impl Phone {
-    async fn signed_in() -> Self {
-        let server = TestServer::new();
-        set_pin(&Phones::of(server.folder.path()));
-        let from = IpAddr::V4(Ipv4Addr::LOCALHOST);
-        let asked = server.door.sign_in("MV", PIN.to_owned(), from).await;
-        let Ok(Asked::In(cookie)) = asked else {
-            panic!("{asked:?}")
-        };
-        Self { server, cookie }
-    }
-
-    async fn get(&self, address: &str) -> Answer {
-        let request = Request::get(address).header("cookie", format!("castlot={}", self.cookie));
-        let request = request.body(Body::empty()).expect("it is an address");
-        self.server.ask(request).await
-    }
-
-    fn key(&self) -> String {
-        FormKey::new(self.server.door.clock().now())
-            .expect("a key")
-            .to_string()
-    }
-
-    /// Sends a form with a key of its own.
-    async fn send(&self, deed: &str, fields: &[(&str, &str)]) -> Answer {
-        self.send_as(&self.key(), deed, fields).await
-    }
-
-    async fn send_as(&self, key: &str, deed: &str, fields: &[(&str, &str)]) -> Answer {
-        let token = FormToken::of(&self.cookie);
-        let beside = [("token", token.as_str()), ("by", "MV"), ("key", key)];
-        let pairs: Vec<String> = beside
-            .iter()
-            .chain(fields)
-            .map(|(name, value)| format!("{name}={}", encoded(value)))
-            .collect();
-        let request = Request::post(format!("/shed/{deed}"))
-            .header("cookie", format!("castlot={}", self.cookie))
-            .header("content-type", "application/x-www-form-urlencoded")
-            .body(Body::from(pairs.join("&")));
-        self.server.ask(request.expect("it is a form")).await
-    }
-
-    /// Returns what the diary says after its first entries.
-    fn written(&self) -> Vec<String> {
-        self.server.live.look();
-        let snapshot = self.server.live.snapshot();
-        let entries = snapshot.farm.entries().iter().skip(20);
-        entries
-            .map(|entry| {
-                let by = entry.by.as_ref().map(ToString::to_string);
-                let said = told(&snapshot.farm, entry);
-                format!("{} {} {said}", entry.when, by.unwrap_or_default())
-            })
-            .collect()
-    }
-
-    fn bed(&self) -> String {
-        self.server.code("mark-of-bed-2").to_string()
-    }
-}
-
-fn set_pin(phones: &Phones) {
-    let pin: Pin = PIN.parse().expect("a PIN");
-    let hash = PinHash::of(&pin).expect("it is hashed");
-    Pins::change(phones, |pins| {
-        pins.set("MV".parse().expect("initials"), hash)
-    })
-    .expect("it is kept");
-}
-
-fn encoded(text: &str) -> String {
-    text.bytes().map(|byte| format!("%{byte:02X}")).collect()
-}
+use super::test_phone::Phone;
 
 #[tokio::test]
 async fn a_tap_is_written_down_once_however_often_it_comes() {
@@ -163,7 +69,11 @@ async fn what_is_refused_is_told_and_leaves_nothing_behind() {
     let bed = phone.bed();
     let ended = phone.server.code("mark-of-bed-1").to_string();
     let cases: [Refused<'_>; 7] = [
-        ("fed", vec![("bed", &bed), ("amount", "300 g")], "of what"),
+        (
+            "fed",
+            vec![("bed", &bed), ("amount", "300 g")],
+            "Choose the feed under",
+        ),
         (
             "fed",
             vec![("bed", &bed), ("amount", "nowhere-1 300g")],
@@ -172,7 +82,7 @@ async fn what_is_refused_is_told_and_leaves_nothing_behind() {
         (
             "fed",
             vec![("bed", &ended), ("takes", "mark-of-greens 1kg")],
-            "in no bin any more",
+            "ended on",
         ),
         ("skipped", vec![("bed", &bed)], "why it was skipped"),
         ("checked", vec![("bed", &bed)], "what was seen"),

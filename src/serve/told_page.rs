@@ -6,6 +6,7 @@ use crate::desk::telling::told;
 use crate::farm::{EntryNumber, Event, Farm};
 
 use super::frame::{Frame, Worker};
+use super::not_recorded::Reason;
 
 /// The answer to a form that was recorded.
 #[derive(Template)]
@@ -102,18 +103,25 @@ impl<'a> ToldPage<'a> {
 #[template(path = "shed/refused.html")]
 pub struct RefusedPage {
     frame: Frame,
-    words: Vec<String>,
+    reasons: Vec<Reason>,
     bin: Option<String>,
 }
 
 impl RefusedPage {
     /// Says why nothing was recorded.
-    pub fn of(name: &str, words: &[String], bin: Option<String>, worker: &Worker) -> Self {
+    pub fn of(name: &str, reasons: Vec<Reason>, bin: Option<String>, worker: &Worker) -> Self {
         Self {
             frame: worker.frame(name, "Not recorded"),
-            words: words.iter().map(|line| sentence(line)).collect(),
+            reasons: reasons.into_iter().map(as_sentence).collect(),
             bin,
         }
+    }
+}
+
+fn as_sentence(reason: Reason) -> Reason {
+    Reason {
+        what: sentence(&reason.what),
+        ..reason
     }
 }
 
