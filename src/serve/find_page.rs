@@ -30,8 +30,6 @@ pub struct FindPage {
     frame: Frame,
     token: String,
     typed: String,
-    /// Whether a photo is asked for again.
-    photo: bool,
     said: Option<String>,
     lines: Vec<FoundLine>,
     more: usize,
@@ -79,7 +77,6 @@ impl FindPage {
     /// Says why a photo leads nowhere.
     pub fn without_code(rack: Rack<'_>, error: &PhotoError, worker: &Worker) -> Self {
         Self {
-            photo: true,
             said: Some(sentence(&error.to_string())),
             ..Self::asking(rack, "", worker)
         }
@@ -90,7 +87,6 @@ impl FindPage {
             frame: worker.frame(&rack.settings.name, "Find"),
             token: worker.token.clone(),
             typed: typed.to_owned(),
-            photo: false,
             said: None,
             lines: Vec::new(),
             more: 0,

@@ -3,8 +3,9 @@
 use askama::Template;
 
 use crate::desk::telling::told;
-use crate::farm::{EntryNumber, Event, Farm};
+use crate::farm::{BinCode, EntryNumber, Event, Farm};
 
+use super::card::said_at;
 use super::frame::{Frame, Worker};
 use super::not_recorded::Reason;
 
@@ -59,10 +60,14 @@ impl<'a> ToldPage<'a> {
             .entries
             .iter()
             .filter_map(|number| farm.entry(*number));
+        let here: Option<BinCode> = told_of.bin.as_ref().and_then(|bin| bin.parse().ok());
         let lines: Vec<ToldLine> = entries
             .clone()
             .map(|entry| ToldLine {
-                said: told(farm, entry),
+                said: match here {
+                    Some(bin) => sentence(&said_at(farm, entry, bin)),
+                    None => told(farm, entry),
+                },
                 entry: entry.number,
             })
             .collect();

@@ -7,6 +7,8 @@
   if (!input) return;
   const form = input.form;
   const button = form.querySelector("button");
+  const reading = document.getElementById("reading");
+  button.hidden = true;
 
   async function smaller(file) {
     const picture = await createImageBitmap(file);
@@ -21,7 +23,7 @@
 
   input.addEventListener("change", async () => {
     if (!input.files.length) return;
-    button.textContent = "Reading the code…";
+    reading.hidden = false;
     try {
       const photo = new DataTransfer();
       photo.items.add(await smaller(input.files[0]));
@@ -34,7 +36,7 @@
 
   // Whoever comes back to the page begins anew.
   window.addEventListener("pageshow", () => {
-    button.textContent = "Read the code in the photo";
+    reading.hidden = true;
     form.reset();
   });
 })();
