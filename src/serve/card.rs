@@ -171,13 +171,13 @@ fn why(stop: &Stop, day: Date) -> String {
     match &stop.due {
         Due::Feed {
             because: FeedWhy::Interval { days: 1, .. },
-        } => "fed daily".to_owned(),
+        } => "due daily".to_owned(),
         Due::Feed {
             because: FeedWhy::Interval { days, .. },
-        } => format!("fed every {days} days"),
+        } => format!("due every {days} days"),
         Due::Feed {
             because: FeedWhy::New { .. },
-        } => "it is new".to_owned(),
+        } => "a new bed".to_owned(),
         Due::Feed {
             because: FeedWhy::Cleared { .. },
         }

@@ -3,9 +3,10 @@
 use askama::Template;
 
 use crate::desk::telling::told;
-use crate::farm::{BinCode, EntryNumber, Event, Farm};
+use crate::farm::{BinCode, EntryNumber, Event, Farm, LotCode};
+use crate::trade::lot_name;
 
-use super::card::said_at;
+use super::card::{apart, said_at};
 use super::frame::{Frame, Worker};
 use super::not_recorded::Reason;
 
@@ -92,7 +93,11 @@ impl<'a> ToldPage<'a> {
             worker,
             head,
             lines,
-            warnings: told_of.warnings,
+            warnings: told_of
+                .warnings
+                .iter()
+                .map(|line| by_name(farm, line))
+                .collect(),
             then: told_of.then,
             back,
             next: told_of
@@ -101,6 +106,16 @@ impl<'a> ToldPage<'a> {
             bin: told_of.bin,
         }
     }
+}
+
+/// Names lots as they are called at the rack, where a line names them by code.
+fn by_name(farm: &Farm, line: &str) -> String {
+    let words = line.split(' ').map(|word| {
+        let code: Option<LotCode> = word.parse().ok();
+        let lot = code.and_then(|code| farm.lot_of(code));
+        lot.map_or_else(|| word.to_owned(), |lot| lot_name(farm, lot))
+    });
+    apart(&words.collect::<Vec<_>>().join(" "))
 }
 
 /// The answer to a form that was not recorded.
