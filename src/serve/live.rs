@@ -8,8 +8,8 @@ use arc_swap::ArcSwap;
 use tokio::sync::Semaphore;
 use tokio::time::MissedTickBehavior;
 
-use crate::diary::{Book, DiaryError};
-use crate::farm::{Farm, Settings};
+use crate::diary::{Book, DiaryError, Pen, RecordError, Seal, Stand};
+use crate::farm::{Farm, Recording, Settings};
 use crate::site::{Counter, SiteError, Sought, Stock};
 
 use super::error::ServeError;
@@ -41,7 +41,8 @@ pub struct Live {
 /// What is looked at to see whether anything was written.
 struct Watch {
     book: Book,
-    writes: i64,
+    /// How the diary stood when the farm in memory was read or written.
+    stand: Stand,
     /// The text of castlot.toml.
     settings: Option<Vec<u8>>,
     /// The file itself: a diary that was put in its place is another.
@@ -55,12 +56,12 @@ pub const EVERY: Duration = Duration::from_millis(250);
 const MAKERS: usize = 2;
 
 impl Snapshot {
-    fn of(farm: Farm, seal: String, settings: Arc<Settings>) -> Self {
+    fn of(farm: Farm, seal: Seal, settings: Arc<Settings>) -> Self {
         Self {
             counter: Counter::of(&farm),
             farm,
             settings,
-            seal,
+            seal: seal.to_string(),
             kept: Kept::default(),
         }
     }
@@ -87,14 +88,15 @@ impl Live {
         let text = std::fs::read(&surroundings.settings_file).ok();
         let settings = (surroundings.settings)().map_err(|lines| ServeError::Settings { lines })?;
         let book = Book::open(&surroundings.diary)?;
+        let file = which(&surroundings.diary);
+        let (farm, stand) = book.standing_farm()?;
         let watch = Watch {
-            writes: book.writes_elsewhere()?,
             book,
+            stand,
             settings: text,
-            file: which(&surroundings.diary),
+            file,
         };
-        let (farm, seal) = watch.book.sealed_farm()?;
-        let snapshot = Snapshot::of(farm, seal.to_string(), Arc::new(settings));
+        let snapshot = Snapshot::of(farm, stand.seal(), Arc::new(settings));
         Ok(Self {
             surroundings,
             now: ArcSwap::from_pointee(snapshot),
@@ -125,18 +127,36 @@ impl Live {
         if file != watch.file {
             watch.book = Book::open(&self.surroundings.diary)?;
             watch.file = file;
-            watch.writes = -1;
-        }
-        let writes = watch.book.writes_elsewhere()?;
-        if writes == watch.writes && settings.is_none() {
+        } else if settings.is_none() && watch.book.still_stands(&watch.stand)? {
             return Ok(());
         }
-        let (farm, seal) = watch.book.sealed_farm()?;
-        watch.writes = writes;
+        let (farm, stand) = watch.book.standing_farm()?;
+        watch.stand = stand;
         let settings = settings.unwrap_or_else(|| Arc::clone(&before.settings));
-        let snapshot = Snapshot::of(farm, seal.to_string(), settings);
-        self.now.store(Arc::new(snapshot));
+        self.now
+            .store(Arc::new(Snapshot::of(farm, stand.seal(), settings)));
         Ok(())
+    }
+
+    /// Writes what `decide` says of the farm in memory, all or nothing, and shows it from then on; returns what `tell` has
+    /// to say of it. Waits for the disk.
+    pub fn record<T, E>(
+        &self,
+        pen: &mut Pen,
+        decide: impl Fn(&Farm) -> Result<Recording, E>,
+        tell: impl FnOnce(&Recording) -> T,
+    ) -> Result<T, RecordError<E>> {
+        let mut watch = self.watch.lock().unwrap_or_else(PoisonError::into_inner);
+        self.look_at(&mut watch)?;
+        let (before, stand) = (self.snapshot(), watch.stand);
+        let recorded = watch.book.record_on((&before.farm, stand), pen, decide);
+        let (recording, stand) = recorded?;
+        watch.stand = stand;
+        let told = tell(&recording);
+        let settings = Arc::clone(&before.settings);
+        let snapshot = Snapshot::of(recording.farm, stand.seal(), settings);
+        self.now.store(Arc::new(snapshot));
+        Ok(told)
     }
 
     /// Reads castlot.toml again where it was written to; a broken one is told of, and the old settings stand.

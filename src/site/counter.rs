@@ -5,12 +5,12 @@
 use askama::Template;
 
 use crate::farm::{Farm, LotId, Serial, Settings};
-use crate::trace::{Balances, balances};
+use crate::trace::{Balances, Channels, balances};
 
 use super::SiteError;
 use super::door_page::DoorPage;
 use super::foot::{Foot, Page};
-use super::frame::{Frame, Frames};
+use super::frame::Frames;
 use super::lot_page::{LotPage, Subject};
 use super::pack_page::Packs;
 use super::policy::policy;
@@ -21,6 +21,7 @@ use super::wording;
 pub struct Counter {
     standings: Vec<Standing>,
     balances: Balances,
+    ways_back: Channels,
 }
 
 /// A page that somebody may ask for.
@@ -53,6 +54,7 @@ impl Counter {
         Self {
             standings: standings(farm),
             balances: balances(farm),
+            ways_back: Channels::back(farm),
         }
     }
 
@@ -76,13 +78,12 @@ impl Counter {
             Sought::Lot(lot) => {
                 let code = farm.lot(lot).code;
                 let title = format!("{}, {code}", wording::what(farm, lot));
-                rendered(&self.lot(farm, lot, frame(&title)), sought)
+                rendered(&LotPage::of(self.subject(farm, lot), frame(&title)), sought)
             }
             Sought::Pack(run, serial) => {
                 let code = farm.lot(run).code;
                 let title = format!("{}, {code}/{serial}", wording::what(farm, run));
-                let standing = &self.standings[run.index()];
-                let packs = Packs::of(farm, run, standing, &self.balances.of(farm, run));
+                let packs = Packs::of(self.subject(farm, run));
                 rendered(&packs.page(serial, frame(&title)), sought)
             }
         };
@@ -92,14 +93,14 @@ impl Counter {
         Ok(page?.with(&foot))
     }
 
-    fn lot<'a>(&'a self, farm: &'a Farm, lot: LotId, frame: Frame<'a>) -> LotPage<'a> {
-        let subject = Subject {
+    fn subject<'a>(&'a self, farm: &'a Farm, lot: LotId) -> Subject<'a> {
+        Subject {
             farm,
             lot,
             standing: &self.standings[lot.index()],
             balance: self.balances.of(farm, lot),
-        };
-        LotPage::of(subject, frame)
+            ways_back: &self.ways_back,
+        }
     }
 }
 

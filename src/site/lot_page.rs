@@ -4,7 +4,7 @@ use askama::Template;
 
 use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind, Settings, Wording};
 use crate::label::{Heeded, heeded, keeping, using};
-use crate::trace::{Balance, Start, back};
+use crate::trace::{Balance, Channels, Start};
 use crate::trade::{NO_SUBSTITUTE, handled_like};
 
 use super::banner::{Banner, status};
@@ -62,6 +62,8 @@ pub struct Subject<'a> {
     pub lot: LotId,
     pub standing: &'a Standing,
     pub balance: Balance,
+    /// The ways back, kept from one page to the next.
+    pub ways_back: &'a Channels,
 }
 
 impl<'a> LotPage<'a> {
@@ -72,6 +74,7 @@ impl<'a> LotPage<'a> {
             lot: id,
             standing,
             balance,
+            ways_back,
         } = subject;
         let lot = farm.lot(id);
         let start = Start {
@@ -79,7 +82,7 @@ impl<'a> LotPage<'a> {
             serial: None,
             when: None,
         };
-        let reached = back(farm, start);
+        let reached = ways_back.trace(farm, start);
         let sources = Sources::of(farm, &reached, &balance);
         Self {
             sort: wording::sort(lot.sort),
@@ -90,7 +93,7 @@ impl<'a> LotPage<'a> {
             known: known(farm, id),
             beds: beds(farm, &sources.beds),
             sources,
-            drawing: Drawing::of(farm, id, &reached),
+            drawing: Drawing::of(farm, ways_back, id, &reached),
             tests: tests(farm, id),
             advice: advice(lot.sort, &words_of(farm, id, frame.settings)),
             cautions: cautions(farm, id, frame.settings),

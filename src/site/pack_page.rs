@@ -4,13 +4,13 @@ use askama::Template;
 
 use crate::farm::{Farm, LotId, PackCode, Serial};
 use crate::label::Heeded;
-use crate::trace::{Balance, Start, back};
+use crate::trace::Start;
 use crate::trade::NO_SUBSTITUTE;
 
 use super::banner::{Banner, status};
 use super::facts::known;
 use super::frame::{Frame, Known};
-use super::lot_page::cautions;
+use super::lot_page::{Subject, cautions};
 use super::sources::Sources;
 use super::standing::Standing;
 use super::wording;
@@ -42,16 +42,23 @@ pub struct PackPage<'a> {
 
 impl<'a> Packs<'a> {
     /// Traces a run once for all its packs.
-    pub fn of(farm: &'a Farm, run: LotId, standing: &'a Standing, balance: &Balance) -> Self {
+    pub fn of(run: Subject<'a>) -> Self {
+        let Subject {
+            farm,
+            lot,
+            standing,
+            balance,
+            ways_back,
+        } = run;
         let start = Start {
-            lot: run,
+            lot,
             serial: None,
             when: None,
         };
-        let sources = Sources::of(farm, &back(farm, start), balance);
+        let sources = Sources::of(farm, &ways_back.trace(farm, start), &balance);
         Self {
             farm,
-            run,
+            run: lot,
             standing,
             sources,
         }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::farm::{BinCode, Farm, Gtin, LotId, LotSort, Serial, SerialRange, Settings};
-use crate::trace::{Balances, balances};
+use crate::trace::{Balances, Channels, balances};
 
 use super::SiteError;
 use super::door_page::DoorPage;
@@ -26,6 +26,7 @@ pub struct Press<'a> {
     frames: Frames<'a>,
     standings: Vec<Standing>,
     balances: Balances,
+    ways_back: Channels,
 }
 
 /// A page to print, or a few that have much in common.
@@ -56,6 +57,7 @@ impl<'a> Press<'a> {
             },
             standings: standings(farm),
             balances: balances(farm),
+            ways_back: Channels::back(farm),
         }
     }
 
@@ -160,13 +162,7 @@ impl<'a> Press<'a> {
     /// Prints the page of a lot, at each path that leads to it.
     fn lot(&self, id: LotId, paths: Vec<String>) -> Result<Vec<Page>, SiteError> {
         let title = self.title(id, &self.farm.lot(id).code.to_string());
-        let subject = Subject {
-            farm: self.farm,
-            lot: id,
-            standing: &self.standings[id.index()],
-            balance: self.balances.of(self.farm, id),
-        };
-        let mut page = LotPage::of(subject, self.frame(path::FRONT, &title));
+        let mut page = LotPage::of(self.subject(id), self.frame(path::FRONT, &title));
         let print = |path: String| {
             page.frame = self.frame(&path, &title);
             Page::of(path, &page)
@@ -182,14 +178,23 @@ impl<'a> Press<'a> {
         paths: Vec<String>,
     ) -> Result<Vec<Page>, SiteError> {
         let code = self.farm.lot(run).code;
-        let standing = &self.standings[run.index()];
-        let packs = Packs::of(self.farm, run, standing, &self.balances.of(self.farm, run));
+        let packs = Packs::of(self.subject(run));
         let print = |(serial, path): (Serial, String)| {
             let title = self.title(run, &format!("{code}/{serial}"));
             let frame = self.frame(&path, &title);
             Page::of(path, &packs.page(serial, frame))
         };
         some.serials().zip(paths).map(print).collect()
+    }
+
+    fn subject(&self, lot: LotId) -> Subject<'_> {
+        Subject {
+            farm: self.farm,
+            lot,
+            standing: &self.standings[lot.index()],
+            balance: self.balances.of(self.farm, lot),
+            ways_back: &self.ways_back,
+        }
     }
 
     /// Returns the trade item number by which the codes of a run lead to it.
