@@ -28,9 +28,16 @@ last=$(cat "$work/last-run")
 # Nothing stands ahead of the evening of the last day.
 CASTLOT_NOW="$(tail -n 1 "$work/season/packs.csv" | cut -c 1-10)T21:00:00Z"
 export CASTLOT_NOW
-"$castlot" --farm "$farm" trace "$last" --json |
-  python3 -c 'import json, sys; print(*("/" + lot["code"] for lot in json.load(sys.stdin)["back"]), sep="\n")' > "$PAGES"
-code=$("$castlot" --farm "$farm" trace "$last" --json | python3 -c 'import json, sys; print(json.load(sys.stdin)["lot"]["code"])')
+"$castlot" --farm "$farm" trace "$last" --json > "$work/serve-trace"
+python3 - "$work/serve-trace" > "$PAGES" <<'PYTHON'
+import json
+import sys
+
+with open(sys.argv[1], encoding="utf-8") as trace:
+    told = json.load(trace)
+print(*("/" + lot["code"] for lot in [told["subject"], *told["back"]]), sep="\n")
+PYTHON
+bed=$(sed -n 2p "$work/season/bins.csv" | cut -d , -f 1)
 echo 571904 | "$castlot" --farm "$farm" pin AB > /dev/null 2>&1
 
 server=
@@ -53,17 +60,18 @@ load() { # what, once or again, clients, seconds, list of pages
     grep '^|'
 }
 phone() { python3 benches/load/writer.py "$port" AB 571904 "$1" "$2"; }
+turns() { python3 benches/load/turns.py "$farm/diary.db" 12 "$1"; }
 terminal() {
-  python3 - "$castlot" "$farm" "$1" "$2" <<'PYTHON'
+  python3 - "$castlot" "$farm" "$bed" "$1" "$2" <<'PYTHON'
 import subprocess
 import sys
 import time
 
-castlot, farm, times, what = sys.argv[1:]
+castlot, farm, bed, times, what = sys.argv[1:]
 waited = []
 for _ in range(int(times)):
     start = time.monotonic()
-    command = [castlot, "--farm", farm, "check", "A01", "--left", "some"]
+    command = [castlot, "--farm", farm, "check", bed, "--feed-left", "some"]
     subprocess.run(command, check=True, capture_output=True)
     waited.append((time.monotonic() - start) * 1000)
 waited.sort()
@@ -75,25 +83,30 @@ echo "load average before: $(cut -d ' ' -f 1-3 /proc/loadavg); $(nproc) processo
 echo "| what | times | p50, ms | p99, ms | longest, ms | failed |"
 echo "| --- | --- | --- | --- | --- | --- |"
 start
-echo "/$code" > "$work/one-page"
+head -n 1 "$PAGES" > "$work/one-page"
 load "one kept page, $clients clients" again $clients 8 "$work/one-page"
 stop
 start
-load "each page for the first time, 2 clients" once 2 60
-load "the same pages again, $clients clients" again $clients 8
+load "each page for the first time, 2 clients" once 2 30
+head -n 1000 "$PAGES" > "$work/some-pages"
+load "a thousand pages that are kept, $clients clients" again $clients 8 "$work/some-pages"
 stop
 start
-load "each page for the first time, $clients clients" once $clients 60
+load "each page for the first time, $clients clients" once $clients 30
 phone 20 "a form from a phone, nobody reading"
-load "pages while a phone writes, $clients clients" again $clients 15 &
+load "a thousand pages while a phone writes, $clients clients" again $clients 15 "$work/some-pages" &
 reading=$!
+turns "a writer's turn at the diary meanwhile" &
+turning=$!
 phone 20 "a form from a phone meanwhile"
-wait "$reading"
+wait "$reading" "$turning"
 terminal 5 "an entry from the terminal, nobody reading"
-load "pages while the terminal writes, $clients clients" again $clients 15 &
+load "a thousand pages while the terminal writes, $clients clients" again $clients 15 "$work/some-pages" &
 reading=$!
+turns "a writer's turn at the diary meanwhile" &
+turning=$!
 terminal 10 "an entry from the terminal meanwhile"
-wait "$reading"
+wait "$reading" "$turning"
 stop
 "$castlot" --farm "$farm" verify > /dev/null
 echo

@@ -1,12 +1,12 @@
 -- For wrk: asks for the pages of the list PAGES (a path a line), each thread for its share of them. With TIMES=once each page
 -- is asked for once, with TIMES=again from the first again and again. Prints what `serve_load.sh` tells, in milliseconds.
 
-local threads = 0
+local begun = 0
 
 function setup(thread)
-  thread:set("place", threads)
+  thread:set("place", begun)
   thread:set("threads", tonumber(os.getenv("THREADS")))
-  threads = threads + 1
+  begun = begun + 1
 end
 
 local share, next_page, answered = {}, 0, 0

@@ -1,7 +1,7 @@
 //! The farm in memory, as the diary stands: looked at again when the diary or castlot.toml was written to.
 
 use std::path::Path;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
 use arc_swap::ArcSwap;
@@ -24,7 +24,8 @@ pub struct Snapshot {
     pub settings: Arc<Settings>,
     /// The diary's seal.
     pub seal: String,
-    counter: Counter,
+    /// Worked out behind whoever writes, who need not wait for it.
+    counter: OnceLock<Counter>,
     kept: Kept,
 }
 
@@ -58,12 +59,16 @@ const MAKERS: usize = 2;
 impl Snapshot {
     fn of(farm: Farm, seal: Seal, settings: Arc<Settings>) -> Self {
         Self {
-            counter: Counter::of(&farm),
+            counter: OnceLock::new(),
             farm,
             settings,
             seal: seal.to_string(),
             kept: Kept::default(),
         }
+    }
+
+    fn counter(&self) -> &Counter {
+        self.counter.get_or_init(|| Counter::of(&self.farm))
     }
 
     /// Makes a page, and keeps it.
@@ -74,7 +79,7 @@ impl Snapshot {
             seal: &self.seal,
         };
         let (sought, depth): (Sought, usize) = key;
-        let bytes = self.counter.page(stock, sought, &"../".repeat(depth))?;
+        let bytes = self.counter().page(stock, sought, &"../".repeat(depth))?;
         let page = Page::of(bytes);
         self.kept.put(key, page.clone());
         Ok(page)
@@ -133,8 +138,10 @@ impl Live {
         let (farm, stand) = watch.book.standing_farm()?;
         watch.stand = stand;
         let settings = settings.unwrap_or_else(|| Arc::clone(&before.settings));
-        self.now
-            .store(Arc::new(Snapshot::of(farm, stand.seal(), settings)));
+        let snapshot = Snapshot::of(farm, stand.seal(), settings);
+        // Nobody waits for this: until it is done, pages are shown as they were.
+        snapshot.counter();
+        self.now.store(Arc::new(snapshot));
         Ok(())
     }
 
@@ -186,7 +193,11 @@ impl Live {
             ticks.tick().await;
             let live = Arc::clone(&self);
             // A look that failed for want of a thread is made at the next tick.
-            let _ = tokio::task::spawn_blocking(move || live.look()).await;
+            let look = move || {
+                live.look();
+                live.snapshot().counter();
+            };
+            let _ = tokio::task::spawn_blocking(look).await;
         }
     }
 
