@@ -38,7 +38,7 @@ fn photo_of(page: &GrayImage, side: u32) -> Vec<u8> {
 fn labels_of_the_farm_are_read_from_photos_whichever_way_up() {
     let farm = TestFarm::demo();
     for (asks, says) in [
-        ("run-94/7 --sheet roll-100x150", "/0007"),
+        ("run-94/7 --sheet roll-100x150", "?0007"),
         ("--bins A07 --sheet roll-57x32", "A07"),
     ] {
         let page = label(&farm, asks);
