@@ -68,6 +68,8 @@ const HOMES: &[(&str, &[&str])] = &[
             "label/picture.rs",
             "label/picture_test.rs",
             "label/preview_picture.rs",
+            "serve/photo.rs",
+            "serve/photo_test.rs",
         ],
     ),
     (
@@ -78,6 +80,7 @@ const HOMES: &[(&str, &[&str])] = &[
     ("hayro", &["label/preview_picture.rs"]),
     ("ttf_parser", &["label/"]),
     ("qrcode", &["label/"]),
+    ("rqrr", &["serve/", "label/qr_test.rs"]),
     ("askama", &["site/", "serve/"]),
     ("axum", &["serve/"]),
     ("axum_extra", &["serve/"]),

@@ -93,3 +93,16 @@ fn a_pin_is_for_a_worker_of_a_farm() {
     --- exit 2 ---
     ");
 }
+
+#[test]
+fn initials_that_are_forgotten_are_told_of_where_they_still_stand_beside_a_pin() {
+    let farm = TestFarm::with(&["2026-10-30 record bin --bin A01 --place R1/S1/P1 --by MV"]);
+    farm.typed(DAY, "pin MV", "407193");
+    assert_snapshot!(farm.on(DAY, "forget MV"), @"
+    it stands as forgotten-1 from now on
+    --- stderr ---
+    note: MV still has a PIN, in whose file these initials stand; `castlot pin MV --forget`
+    ");
+    farm.did(DAY, "pin MV --forget");
+    assert!(!farm.on(DAY, "log").contains("MV"));
+}

@@ -41,6 +41,7 @@ mod same_bytes;
 mod season;
 mod selling;
 mod serving;
+mod shed_photos;
 mod shed_views;
 mod sheets;
 mod standards;

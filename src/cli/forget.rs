@@ -78,7 +78,7 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
         return Err(Failure::refused("no name or remark in the diary is that")
             .hint("write it exactly as it stands, as `castlot log` shows it"));
     }
-    if let Some(worker) = with_pin(shed, args)? {
+    if let Some(worker) = with_pin(shed, args) {
         voice::note(format!(
             "note: {worker} still has a PIN, in whose file these initials stand; `castlot pin {worker} --forget`"
         ));
@@ -87,10 +87,11 @@ pub fn run(shed: &Shed, args: &Args) -> Result<(), Failure> {
 }
 
 /// Returns whose initials were forgotten, where they stand beside a PIN too.
-fn with_pin(shed: &Shed, args: &Args) -> Result<Option<Initials>, Failure> {
-    let worker: Option<Initials> = args.text.as_ref().and_then(|text| text.parse().ok());
-    let pins = Pins::read(&Phones::of(&shed.folder))?;
-    Ok(worker.filter(|worker| pins.of(worker).is_some()))
+fn with_pin(shed: &Shed, args: &Args) -> Option<Initials> {
+    let worker: Initials = args.text.as_ref()?.parse().ok()?;
+    // The name is forgotten already; a file of PINs that does not read is told of by `castlot pin`.
+    let pins = Pins::read(&Phones::of(&shed.folder)).ok()?;
+    pins.of(&worker).map(|(worker, _)| worker.clone())
 }
 
 /// What was forgotten, as `--json` tells of it.

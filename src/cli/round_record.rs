@@ -111,7 +111,7 @@ impl Taking<'_> {
     pub fn add(&mut self, stop: &Stop, answer: &Answer) -> Result<(), Failure> {
         let rows = answer.rows(
             self.farm,
-            stop,
+            stop.into(),
             &self.settings.measures,
             self.when.as_deref(),
         )?;

@@ -234,7 +234,8 @@ impl Bench<'_> {
         let (bin, farm) = (self.at_hand()?, shed.open()?);
         let stop = self.look(shed, &farm).stop(bin);
         let stop = stop.ok_or_else(|| Failure::refused(format!("{bin} is empty")))?;
-        let rows = Answer::read(keys)?.rows(&farm, &stop, &self.settings.measures, None)?;
+        let rows =
+            Answer::read(keys)?.rows(&farm, (&stop).into(), &self.settings.measures, None)?;
         self.write(shed, rows)
     }
 

@@ -1,8 +1,8 @@
 //! What a row of a round sheet says of one bed: read from single keys, and written as rows of the diary.
 
-use crate::farm::{Farm, Measures, Noun};
+use crate::farm::{BinCode, Farm, LotId, Measures, Noun};
 use crate::sheets::Row;
-use crate::trade::Stop;
+use crate::trade::{Give, Stop};
 
 use super::Unsaid;
 use super::rows::{maybe, put};
@@ -25,6 +25,27 @@ pub struct Answer {
     /// Where its bin was found.
     place: Option<String>,
     note: Option<String>,
+}
+
+/// The bed that a row is of.
+#[derive(Clone, Copy, Debug)]
+pub struct OfBed {
+    /// The bed.
+    pub bed: LotId,
+    /// The bin it is in, or was in last.
+    pub bin: BinCode,
+    /// What it would get.
+    pub give: Give,
+}
+
+impl From<&Stop> for OfBed {
+    fn from(stop: &Stop) -> Self {
+        Self {
+            bed: stop.bed,
+            bin: stop.bin,
+            give: stop.give,
+        }
+    }
 }
 
 /// What was fed.
@@ -140,11 +161,11 @@ impl Answer {
     pub fn rows(
         &self,
         farm: &Farm,
-        stop: &Stop,
+        of: OfBed,
         measures: &Measures,
         when: Option<&str>,
     ) -> Result<Vec<Row<'static>>, Unsaid> {
-        let bed = farm.lot(stop.bed).code.to_string();
+        let bed = farm.lot(of.bed).code.to_string();
         let mut rows = Vec::new();
         let row = |noun: Noun, name: &str| {
             let mut row = Row::new(noun);
@@ -154,7 +175,7 @@ impl Answer {
             row
         };
         if let Some(place) = &self.place {
-            let mut moved = row(Noun::Move, stop.bin.as_str());
+            let mut moved = row(Noun::Move, of.bin.as_str());
             put(&mut moved, "place", place.clone());
             rows.push(moved);
         }
@@ -167,12 +188,12 @@ impl Answer {
         }
         if let Some(fed) = &self.fed {
             let mut feed = row(Noun::Feed, &bed);
-            put(&mut feed, "takes", takes(farm, stop, fed, measures)?);
+            put(&mut feed, "takes", takes(farm, &of, fed, measures)?);
             rows.push(feed);
         }
         if let Some(why) = &self.skipped {
             if self.fed.is_some() {
-                return Err(Unsaid::FedAndSkipped { bin: stop.bin });
+                return Err(Unsaid::FedAndSkipped { bin: of.bin });
             }
             let mut skip = row(Noun::Skip, &bed);
             put(&mut skip, "why", why.clone());
@@ -189,13 +210,13 @@ fn given(words: &[&str]) -> Fed {
     }
 }
 
-fn takes(farm: &Farm, stop: &Stop, fed: &Fed, measures: &Measures) -> Result<String, Unsaid> {
-    let lot = stop.give.lot.map(|lot| farm.lot(lot).code.to_string());
+fn takes(farm: &Farm, of: &OfBed, fed: &Fed, measures: &Measures) -> Result<String, Unsaid> {
+    let lot = of.give.lot.map(|lot| farm.lot(lot).code.to_string());
     match fed {
         Fed::Given(words) => taking(words, lot.as_deref(), measures),
         Fed::AsSaid => {
-            let given = stop.give.taking(farm);
-            given.ok_or(Unsaid::NothingToGive { bin: stop.bin })
+            let given = of.give.taking(farm);
+            given.ok_or(Unsaid::NothingToGive { bin: of.bin })
         }
     }
 }

@@ -49,22 +49,6 @@ impl Book {
         Ok(Farm::of(self.entries()?))
     }
 
-    /// Returns the farm that the entries add up to, and the seal of just those entries.
-    pub fn sealed_farm(&self) -> Result<(Farm, Seal), DiaryError> {
-        let tx = self.conn.unchecked_transaction()?;
-        let words = Words::read(&tx)?;
-        let seal = last_seal(&tx)?;
-        let lines = read::read(&tx, &self.path, &words, Care::Read)?;
-        Ok((Farm::of(lines.entries), seal))
-    }
-
-    /// Returns a number that is another one whenever the file was written to since, by anything but this book.
-    pub fn writes_elsewhere(&self) -> Result<i64, DiaryError> {
-        Ok(self
-            .conn
-            .query_row("PRAGMA data_version", [], |row| row.get(0))?)
-    }
-
     /// Returns all entries by number.
     pub fn entries(&self) -> Result<Vec<Entry>, DiaryError> {
         let tx = self.conn.unchecked_transaction()?;
@@ -93,7 +77,7 @@ impl Book {
 
     /// Asks `decide` what is to be written, given the farm as it is, and writes that or nothing.
     ///
-    /// The farm is read, the rule is asked and the entries are written in one transaction that lets no other
+    /// The rule is asked of the farm as it is and the entries are written in one transaction that lets no other
     /// writer in between, so that two phones cannot both pack the last of a batch. A diary whose chain does not
     /// hold is damaged, and nothing is added to it.
     pub fn record<E>(
@@ -101,23 +85,43 @@ impl Book {
         pen: &mut Pen,
         decide: impl FnOnce(&Farm) -> Result<Recording, E>,
     ) -> Result<Recording, RecordError<E>> {
+        // Read before the diary is locked: others need not wait for that, and it is read again only if one wrote meanwhile.
+        let (read, stand) = self.sound_farm()?;
         let tx = self
             .conn
             .transaction_with_behavior(TransactionBehavior::Immediate)?;
-        // Nothing is written on top of a diary that was changed since it was written.
-        chain(&tx)?;
-        let words = Words::read(&tx)?;
-        let lines = read::read(&tx, &self.path, &words, Care::Read)?;
-        let farm = Farm::of(lines.entries);
+        let (farm, words) = if stand.is_as(&tx)? {
+            read
+        } else {
+            sound(&tx, &self.path)?
+        };
         let recording = decide(&farm).map_err(|why| RecordError::Refused { why })?;
-        let entries = farm.entries().len();
-        if recording.before != entries {
-            return Err(DiaryError::OtherFarm { entries }.into());
-        }
-        append(&tx, &recording, &words, pen)?;
-        tx.commit()?;
+        write(tx, (&recording, farm.entries().len()), &words, pen)?;
         Ok(recording)
     }
+}
+
+/// Reads the farm of a diary that was not changed since it was written; nothing is written on top of another.
+pub(super) fn sound(tx: &Transaction<'_>, path: &Path) -> Result<(Farm, Words), DiaryError> {
+    chain(tx)?;
+    let words = Words::read(tx)?;
+    let lines = read::read(tx, path, &words, Care::Read)?;
+    Ok((Farm::of(lines.entries), words))
+}
+
+/// Writes what was decided on a farm of so many entries, and returns the new seal.
+pub(super) fn write(
+    tx: Transaction<'_>,
+    (recording, entries): (&Recording, usize),
+    words: &Words,
+    pen: &mut Pen,
+) -> Result<Seal, DiaryError> {
+    if recording.before != entries {
+        return Err(DiaryError::OtherFarm { entries });
+    }
+    let seal = append(&tx, recording, words, pen)?;
+    tx.commit()?;
+    Ok(seal)
 }
 
 /// Writes the new entries and their new words.
@@ -126,7 +130,7 @@ fn append(
     recording: &Recording,
     words: &Words,
     pen: &mut Pen,
-) -> Result<(), DiaryError> {
+) -> Result<Seal, DiaryError> {
     let mut seal = last_seal(tx)?;
     let mut ink = Ink::new(tx, words, pen);
     let mut writer = Writer::default();
@@ -138,10 +142,11 @@ fn append(
         let digest = std::str::from_utf8(&digest).expect("hex characters are ASCII");
         insert.execute((entry.number, line, digest))?;
     }
-    ink.write()
+    ink.write()?;
+    Ok(seal)
 }
 
-fn last_seal(conn: &Connection) -> Result<Seal, DiaryError> {
+pub(super) fn last_seal(conn: &Connection) -> Result<Seal, DiaryError> {
     let last: Option<(u32, String)> = conn
         .query_row(
             "SELECT n, digest FROM entries ORDER BY n DESC LIMIT 1",

@@ -30,6 +30,9 @@ mod rows_of_store;
 #[cfg(test)]
 mod sample;
 mod schema;
+mod stand;
+#[cfg(test)]
+mod stand_test;
 mod values;
 mod verify;
 mod wire;
@@ -40,4 +43,5 @@ pub use chain::{Seal, SealError};
 pub use error::{Damage, DiaryError, RecordError, WireError};
 pub use forget::{Forgotten, SimilarWord, WhichWord};
 pub use ink::Pen;
+pub use stand::Stand;
 pub use verify::Verified;

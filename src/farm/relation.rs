@@ -49,12 +49,12 @@ impl Ways {
     }
 
     /// Tells whether it allows all that the other does.
-    pub fn allows(self, other: Self) -> bool {
+    pub const fn allows(self, other: Self) -> bool {
         self.0 & other.0 == other.0
     }
 
     /// Tells whether it may be part.
-    pub fn is_part(self) -> bool {
+    pub const fn is_part(self) -> bool {
         self.0 & Self::PART != 0
     }
 

@@ -3,8 +3,8 @@
 use jiff::civil::Date;
 
 use crate::desk::telling::told;
-use crate::farm::{Event, Farm, LotId, Quantity};
-use crate::trade::{Floor, Stop, lot_name, short_species};
+use crate::farm::{BinCode, Entry, Event, Farm, LotId, Quantity};
+use crate::trade::{Due, FeedWhy, Floor, Stop, lot_name, short_species};
 
 use super::in_use::{Feed, InUse};
 use super::today::Rack;
@@ -78,8 +78,8 @@ impl Card {
             species: short_species(stop.species.as_deref().unwrap_or("worms")),
             age: days(stop.days),
             stocking: stocking(rack, stop),
-            to_do: stop.to_do(farm),
-            why: stop.why_in_days(day),
+            to_do: apart(&stop.to_do(farm)),
+            why: why(stop, day),
             is_due: stop.is_due(),
             alerts: rack.today.alerts(stop.bed).to_vec(),
             looks: super::looks::of(farm, stop),
@@ -90,7 +90,7 @@ impl Card {
             today: rack
                 .visits(stop)
                 .into_iter()
-                .map(|place| line(farm, place))
+                .map(|place| line(farm, place, stop.bin))
                 .collect(),
             lot: lot.map(|lot| Feed::of(farm, lot)),
             tap: tap.map(|(lot, amount)| Tap::of(farm, lot, amount)),
@@ -141,20 +141,64 @@ fn feeds(farm: &Farm, stop: &Stop, day: Date) -> Vec<FeedLine> {
     feeds
         .map(|fed| FeedLine {
             ago: ago(fed.day, day),
-            amount: fed.amount,
+            amount: apart(&fed.amount),
             of: fed.of.join(", "),
         })
         .collect()
 }
 
 /// Writes what was written of a bed, and under which number.
-fn line(farm: &Farm, place: usize) -> String {
+fn line(farm: &Farm, place: usize, bin: BinCode) -> String {
     let entry = &farm.entries()[place];
-    let said = match &entry.event {
-        Some(Event::Skip { why, .. }) => format!("skipped: {why}"),
-        _ => told(farm, entry),
-    };
-    format!("{said}, entry {}", entry.number)
+    format!("{}, entry {}", said_at(farm, entry, bin), entry.number)
+}
+
+/// Tells an entry to whoever stands at its bin, and needs not be told which bed that is.
+pub fn said_at(farm: &Farm, entry: &Entry, bin: BinCode) -> String {
+    if let Some(Event::Skip { why, .. }) = &entry.event {
+        return format!("skipped: {why}");
+    }
+    let said = told(farm, entry);
+    let here = format!("(in {bin}) ");
+    let rest = said
+        .split_once(&here)
+        .filter(|(bed, _)| bed.starts_with("bed "));
+    apart(rest.map_or(&*said, |(_, rest)| rest))
+}
+
+/// Says why something is due, to whoever has the last feeds before their eyes.
+fn why(stop: &Stop, day: Date) -> String {
+    match &stop.due {
+        Due::Feed {
+            because: FeedWhy::Interval { days: 1, .. },
+        } => "due daily".to_owned(),
+        Due::Feed {
+            because: FeedWhy::Interval { days, .. },
+        } => format!("due every {days} days"),
+        Due::Feed {
+            because: FeedWhy::New { .. },
+        } => "a new bed".to_owned(),
+        Due::Feed {
+            because: FeedWhy::Cleared { .. },
+        }
+        | Due::Look { .. }
+        | Due::NotYet { .. } => stop.why_in_days(day),
+    }
+}
+
+/// Sets a space between number and unit wherever one is missing: `730g` reads as one word in bad light.
+pub fn apart(text: &str) -> String {
+    let words = text.split(' ').map(|word| {
+        let number = word.trim_start_matches('~');
+        let unit = number.trim_start_matches(|c: char| c.is_ascii_digit() || c == '.');
+        let bare = unit.trim_end_matches([';', ',', '.']);
+        let is_amount = unit.len() < number.len() && ["g", "kg", "mL", "L"].contains(&bare);
+        match is_amount {
+            true => format!("{} {unit}", &word[..word.len() - unit.len()]),
+            false => word.to_owned(),
+        }
+    });
+    words.collect::<Vec<_>>().join(" ")
 }
 
 /// Writes how long ago a day was.
@@ -170,5 +214,18 @@ fn days(days: i32) -> String {
     match days {
         1 => "1 day old".to_owned(),
         days => format!("{days} days old"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn amounts_are_set_apart_and_marks_are_left_alone() {
+        let text = "feed ~730g mix-110 of 2.805kg; 20L, 5mL, 40, R2/S1/P3, 12kgs";
+        let apart_text = "feed ~730 g mix-110 of 2.805 kg; 20 L, 5 mL, 40, R2/S1/P3, 12kgs";
+        assert_eq!(apart(text), apart_text);
+        assert_eq!(apart(apart_text), apart_text);
     }
 }

@@ -8,7 +8,9 @@ use crate::desk::{Finder, Lost, Subject, called};
 use crate::farm::{Farm, LotCode, LotId, LotSort, Serial};
 
 use super::frame::{Frame, Worker};
+use super::photo::PhotoError;
 use super::today::Rack;
+use super::told_page::sentence;
 
 /// So many lots are shown.
 const SHOWN: usize = 12;
@@ -26,6 +28,7 @@ pub enum Leads {
 #[template(path = "shed/find.html")]
 pub struct FindPage {
     frame: Frame,
+    token: String,
     typed: String,
     said: Option<String>,
     lines: Vec<FoundLine>,
@@ -48,13 +51,7 @@ impl FindPage {
     /// Looks a text up; without one it only asks.
     pub fn of(rack: Rack<'_>, typed: Option<&str>, worker: &Worker) -> Leads {
         let typed = typed.map(str::trim).unwrap_or_default();
-        let mut page = Self {
-            frame: worker.frame(&rack.settings.name, "Find"),
-            typed: typed.to_owned(),
-            said: None,
-            lines: Vec::new(),
-            more: 0,
-        };
+        let mut page = Self::asking(rack, typed, worker);
         if typed.is_empty() {
             return Leads::List(Box::new(page));
         }
@@ -77,6 +74,25 @@ impl FindPage {
         Leads::List(Box::new(page))
     }
 
+    /// Says why a photo leads nowhere.
+    pub fn without_code(rack: Rack<'_>, error: &PhotoError, worker: &Worker) -> Self {
+        Self {
+            said: Some(sentence(&error.to_string())),
+            ..Self::asking(rack, "", worker)
+        }
+    }
+
+    fn asking(rack: Rack<'_>, typed: &str, worker: &Worker) -> Self {
+        Self {
+            frame: worker.frame(&rack.settings.name, "Find"),
+            token: worker.token.clone(),
+            typed: typed.to_owned(),
+            said: None,
+            lines: Vec::new(),
+            more: 0,
+        }
+    }
+
     /// Says why it leads nowhere, with what may have been meant.
     fn near(&mut self, farm: &Farm, lost: &Lost) {
         let nearest: &[LotCode] = match lost {
@@ -96,7 +112,7 @@ impl FindPage {
             | Lost::IsRack { .. }
             | Lost::NoBedIn { .. } => &[],
         };
-        self.said = Some(super::told_page::sentence(&lost.to_string()));
+        self.said = Some(sentence(&lost.to_string()));
         let near = nearest.iter().filter_map(|code| farm.lot_of(*code));
         self.lines = near.map(|lot| FoundLine::of(farm, lot, None)).collect();
         if self.lines.is_empty() {

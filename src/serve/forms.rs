@@ -2,11 +2,11 @@
 //! makes, so that the same rules judge them.
 
 use crate::desk::Unsaid;
-use crate::desk::answer::{Answer, taking};
+use crate::desk::answer::{Answer, OfBed, taking};
 use crate::desk::rows::{maybe, put};
 use crate::farm::{CodeError, EntryNumber, Farm, LotCode, Noun, Word};
 use crate::sheets::Row;
-use crate::trade::Stop;
+use crate::trade::Give;
 
 use super::answer_boxes::BOXES;
 use super::posted::Fields;
@@ -28,10 +28,10 @@ pub enum FormError {
         #[from]
         source: CodeError,
     },
-    /// The bed has left its bin since the page was made.
-    #[error("{code} is in no bin any more")]
-    Gone {
-        /// The bed.
+    /// It is of no bed of the farm.
+    #[error("{code} is no bed of this farm")]
+    NoBed {
+        /// The code.
         code: LotCode,
     },
     /// What was said of a bed does not read.
@@ -92,14 +92,14 @@ impl Deed {
     ) -> Result<Vec<Row<'static>>, FormError> {
         match self {
             Self::Fed | Self::Skipped | Self::Checked => {
-                let stop = bed(rack, fields)?;
+                let of = bed(rack, fields)?;
                 let answer = self.answer(rack, fields)?;
                 if answer.is_blank() {
                     return Err(FormError::Missing {
                         what: "what was seen",
                     });
                 }
-                Ok(answer.rows(rack.farm, stop, &rack.settings.measures, when)?)
+                Ok(answer.rows(rack.farm, of, &rack.settings.measures, when)?)
             }
             Self::Moved => {
                 let mut row = Row::new(Noun::Move);
@@ -109,10 +109,10 @@ impl Deed {
                 Ok(vec![row])
             }
             Self::Noted => {
-                let stop = bed(rack, fields)?;
+                let of = bed(rack, fields)?;
                 let mut row = Row::new(Noun::Check);
                 maybe(&mut row, "when", when);
-                put(&mut row, "bin", rack.farm.lot(stop.bed).code.to_string());
+                put(&mut row, "bin", rack.farm.lot(of.bed).code.to_string());
                 put(
                     &mut row,
                     "note",
@@ -156,10 +156,21 @@ fn must<'a>(fields: &'a Fields, name: &str, what: &'static str) -> Result<&'a st
     fields.said(name).ok_or(FormError::Missing { what })
 }
 
-/// Finds the bed that a form is of, by its code: another that is in the bin by now is not meant.
-fn bed<'a>(rack: Rack<'a>, fields: &Fields) -> Result<&'a Stop, FormError> {
+/// Finds the bed that a form is of, by its code: another that is in the bin by now is not meant. One that has left its bin
+/// since may be meant by a form that was kept on the phone; the rules judge it at the form's own moment.
+fn bed(rack: Rack<'_>, fields: &Fields) -> Result<OfBed, FormError> {
     let code = LotCode::read(must(fields, "bed", "the bed")?)?;
-    rack.bed(code).ok_or(FormError::Gone { code })
+    if let Some(stop) = rack.bed(code) {
+        return Ok(stop.into());
+    }
+    let bed = rack.farm.lot_of(code).ok_or(FormError::NoBed { code })?;
+    let last = rack.farm.lot(bed).stays.last();
+    let bin = last.ok_or(FormError::NoBed { code })?.bin;
+    Ok(OfBed {
+        bed,
+        bin,
+        give: Give::default(),
+    })
 }
 
 /// Returns what was fed: as the tapped button says, or an amount that was typed.

@@ -1,15 +1,15 @@
 //! The farm in memory, as the diary stands: looked at again when the diary or castlot.toml was written to.
 
 use std::path::Path;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 use std::time::Duration;
 
 use arc_swap::ArcSwap;
 use tokio::sync::Semaphore;
 use tokio::time::MissedTickBehavior;
 
-use crate::diary::{Book, DiaryError};
-use crate::farm::{Farm, Settings};
+use crate::diary::{Book, DiaryError, Pen, RecordError, Seal, Stand};
+use crate::farm::{Farm, Recording, Settings};
 use crate::site::{Counter, SiteError, Sought, Stock};
 
 use super::error::ServeError;
@@ -24,7 +24,8 @@ pub struct Snapshot {
     pub settings: Arc<Settings>,
     /// The diary's seal.
     pub seal: String,
-    counter: Counter,
+    /// Worked out behind whoever writes, who need not wait for it.
+    counter: OnceLock<Counter>,
     kept: Kept,
 }
 
@@ -41,7 +42,8 @@ pub struct Live {
 /// What is looked at to see whether anything was written.
 struct Watch {
     book: Book,
-    writes: i64,
+    /// How the diary stood when the farm in memory was read or written.
+    stand: Stand,
     /// The text of castlot.toml.
     settings: Option<Vec<u8>>,
     /// The file itself: a diary that was put in its place is another.
@@ -55,14 +57,18 @@ pub const EVERY: Duration = Duration::from_millis(250);
 const MAKERS: usize = 2;
 
 impl Snapshot {
-    fn of(farm: Farm, seal: String, settings: Arc<Settings>) -> Self {
+    fn of(farm: Farm, seal: Seal, settings: Arc<Settings>) -> Self {
         Self {
-            counter: Counter::of(&farm),
+            counter: OnceLock::new(),
             farm,
             settings,
-            seal,
+            seal: seal.to_string(),
             kept: Kept::default(),
         }
+    }
+
+    fn counter(&self) -> &Counter {
+        self.counter.get_or_init(|| Counter::of(&self.farm))
     }
 
     /// Makes a page, and keeps it.
@@ -73,7 +79,7 @@ impl Snapshot {
             seal: &self.seal,
         };
         let (sought, depth): (Sought, usize) = key;
-        let bytes = self.counter.page(stock, sought, &"../".repeat(depth))?;
+        let bytes = self.counter().page(stock, sought, &"../".repeat(depth))?;
         let page = Page::of(bytes);
         self.kept.put(key, page.clone());
         Ok(page)
@@ -87,14 +93,15 @@ impl Live {
         let text = std::fs::read(&surroundings.settings_file).ok();
         let settings = (surroundings.settings)().map_err(|lines| ServeError::Settings { lines })?;
         let book = Book::open(&surroundings.diary)?;
+        let file = which(&surroundings.diary);
+        let (farm, stand) = book.standing_farm()?;
         let watch = Watch {
-            writes: book.writes_elsewhere()?,
             book,
+            stand,
             settings: text,
-            file: which(&surroundings.diary),
+            file,
         };
-        let (farm, seal) = watch.book.sealed_farm()?;
-        let snapshot = Snapshot::of(farm, seal.to_string(), Arc::new(settings));
+        let snapshot = Snapshot::of(farm, stand.seal(), Arc::new(settings));
         Ok(Self {
             surroundings,
             now: ArcSwap::from_pointee(snapshot),
@@ -125,18 +132,38 @@ impl Live {
         if file != watch.file {
             watch.book = Book::open(&self.surroundings.diary)?;
             watch.file = file;
-            watch.writes = -1;
-        }
-        let writes = watch.book.writes_elsewhere()?;
-        if writes == watch.writes && settings.is_none() {
+        } else if settings.is_none() && watch.book.still_stands(&watch.stand)? {
             return Ok(());
         }
-        let (farm, seal) = watch.book.sealed_farm()?;
-        watch.writes = writes;
+        let (farm, stand) = watch.book.standing_farm()?;
+        watch.stand = stand;
         let settings = settings.unwrap_or_else(|| Arc::clone(&before.settings));
-        let snapshot = Snapshot::of(farm, seal.to_string(), settings);
+        let snapshot = Snapshot::of(farm, stand.seal(), settings);
+        // Nobody waits for this: until it is done, pages are shown as they were.
+        snapshot.counter();
         self.now.store(Arc::new(snapshot));
         Ok(())
+    }
+
+    /// Writes what `decide` says of the farm in memory, all or nothing, and shows it from then on; returns what `tell` has
+    /// to say of it. Waits for the disk.
+    pub fn record<T, E>(
+        &self,
+        pen: &mut Pen,
+        decide: impl Fn(&Farm) -> Result<Recording, E>,
+        tell: impl FnOnce(&Recording) -> T,
+    ) -> Result<T, RecordError<E>> {
+        let mut watch = self.watch.lock().unwrap_or_else(PoisonError::into_inner);
+        self.look_at(&mut watch)?;
+        let (before, stand) = (self.snapshot(), watch.stand);
+        let recorded = watch.book.record_on((&before.farm, stand), pen, decide);
+        let (recording, stand) = recorded?;
+        watch.stand = stand;
+        let told = tell(&recording);
+        let settings = Arc::clone(&before.settings);
+        let snapshot = Snapshot::of(recording.farm, stand.seal(), settings);
+        self.now.store(Arc::new(snapshot));
+        Ok(told)
     }
 
     /// Reads castlot.toml again where it was written to; a broken one is told of, and the old settings stand.
@@ -166,7 +193,11 @@ impl Live {
             ticks.tick().await;
             let live = Arc::clone(&self);
             // A look that failed for want of a thread is made at the next tick.
-            let _ = tokio::task::spawn_blocking(move || live.look()).await;
+            let look = move || {
+                live.look();
+                live.snapshot().counter();
+            };
+            let _ = tokio::task::spawn_blocking(look).await;
         }
     }
 

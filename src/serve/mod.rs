@@ -45,9 +45,12 @@ mod live;
 mod lockout;
 mod looks;
 mod not_recorded;
+mod packed;
 #[cfg(test)]
 mod phone_testing;
 mod phones;
+mod photo;
+mod photo_form;
 mod pin;
 mod pins_file;
 mod plain;
@@ -69,6 +72,8 @@ mod shed;
 mod shed_attacks_test;
 mod shed_files;
 mod shed_forms;
+#[cfg(test)]
+mod shed_more_test;
 mod shed_pages;
 #[cfg(test)]
 mod shed_test;
@@ -89,6 +94,7 @@ mod told_page;
 mod trace_page;
 mod turned_away;
 mod way;
+mod what_next;
 
 pub use bin_page::BinPage;
 pub use clock::Clock;
@@ -102,6 +108,7 @@ pub use frame::{Frame, Worker};
 pub use in_use::InUse;
 pub use initials::{Initials, InitialsError};
 pub use phones::{Phones, PhonesError};
+pub use photo::{PhotoError, code_in_photo};
 pub use pin::{Pin, PinError, PinHash};
 pub use pins_file::Pins;
 pub use posted::{Fields, Posted};

@@ -6,6 +6,26 @@ use crate::farm::Problem;
 
 use super::forms::FormError;
 use super::phones::PhonesError;
+use super::what_next::{after_cell, after_form, after_refusal, after_words};
+
+/// A reason, and what to do next where that is sure.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Reason {
+    /// What is wrong.
+    pub what: String,
+    /// What to do.
+    pub next: Option<String>,
+}
+
+impl Reason {
+    /// Says why.
+    pub fn of(what: &impl ToString, next: Option<String>) -> Self {
+        Self {
+            what: what.to_string(),
+            next,
+        }
+    }
+}
 
 /// Why a form was not recorded.
 #[derive(Debug, thiserror::Error)]
@@ -56,17 +76,17 @@ impl From<RecordError<Self>> for NotRecorded {
 }
 
 impl NotRecorded {
-    /// Returns the words for whoever sent it, a line each; none where it is not for them to mend.
-    pub fn words(&self) -> Option<Vec<String>> {
+    /// Returns the reasons for whoever sent it; none where it is not for them to mend.
+    pub fn reasons(&self) -> Option<Vec<Reason>> {
         match self {
-            Self::Form { source } => Some(vec![source.to_string()]),
+            Self::Form { source } => Some(vec![Reason::of(source, after_form(source))]),
             Self::Rows { source } => Some(match source {
                 Unrecorded::Misread { problems } => problems
                     .iter()
-                    .map(|problem| problem.error.to_string())
+                    .map(|problem| Reason::of(&problem.error, after_cell(&problem.error)))
                     .collect(),
                 Unrecorded::Refused { problems } => refusals(problems),
-                Unrecorded::Unsaid { source } => vec![source.to_string()],
+                Unrecorded::Unsaid { source } => vec![Reason::of(source, after_words(source))],
             }),
             Self::Stands { problems } => Some(refusals(problems)),
             Self::Diary { .. } | Self::Phones { .. } => None,
@@ -74,9 +94,9 @@ impl NotRecorded {
     }
 }
 
-fn refusals(problems: &[Problem]) -> Vec<String> {
+fn refusals(problems: &[Problem]) -> Vec<Reason> {
     problems
         .iter()
-        .map(|problem| problem.refusal.to_string())
+        .map(|problem| Reason::of(&problem.refusal, after_refusal(&problem.refusal)))
         .collect()
 }

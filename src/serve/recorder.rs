@@ -2,7 +2,7 @@
 
 use crate::desk::Clerk;
 use crate::diary::{Book, Pen};
-use crate::farm::{Farm, Recording, Word};
+use crate::farm::{EntryNumber, Farm, Recording, Word};
 use crate::sheets::Row;
 
 use super::complaint_page;
@@ -72,17 +72,11 @@ pub fn record(
         },
         |instant| {
             let clerk = Clerk::new(&snapshot.settings, instant, Some(work.by.clone()));
-            let recording = work.write(&clerk, act)?;
-            warnings = beside(&clerk, &recording);
-            Ok(recording
-                .entries()
-                .iter()
-                .map(|entry| entry.number)
-                .collect())
+            let (entries, beside) = work.write(&clerk, act)?;
+            warnings = beside;
+            Ok(entries)
         },
     )?;
-    // The pages are to show it at once.
-    serving.live.look();
     Ok(Recorded { once, warnings })
 }
 
@@ -91,15 +85,26 @@ impl Work<'_> {
         Ok(Book::open(&self.serving.live.surroundings.diary)?)
     }
 
-    fn write(&self, clerk: &Clerk<'_>, act: Act) -> Result<Recording, NotRecorded> {
+    /// Writes it, and returns the numbers of the new entries and what is to be said beside them.
+    fn write(
+        &self,
+        clerk: &Clerk<'_>,
+        act: Act,
+    ) -> Result<(Vec<EntryNumber>, Vec<String>), NotRecorded> {
         // What the form alone can be refused for needs no turn at the diary.
         let rows = self.rows(clerk, act)?;
         let zone = self.snapshot.settings.zone.iana_name().unwrap_or("UTC");
-        let mut pen = Pen::new(zone);
-        let written = self.book()?.record(&mut pen, |farm| match &rows {
-            Some(rows) => Ok(clerk.and_holds(clerk.judge(farm, rows.clone())?)),
-            None => self.taken_back(clerk, farm),
-        });
+        let written = self.serving.live.record(
+            &mut Pen::new(zone),
+            |farm| match &rows {
+                Some(rows) => Ok(clerk.and_holds(clerk.judge(farm, rows.clone())?)),
+                None => self.taken_back(clerk, farm),
+            },
+            |recording| {
+                let numbers = recording.entries().iter().map(|entry| entry.number);
+                (numbers.collect(), beside(clerk, recording))
+            },
+        );
         Ok(written?)
     }
 

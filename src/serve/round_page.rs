@@ -7,7 +7,7 @@ use crate::farm::{LotId, Quantity, Unit};
 use crate::trade::{Stop, lot_name};
 
 use super::answer_boxes::{BOXES, Boxes, WHYS};
-use super::card::Card;
+use super::card::{Card, apart};
 use super::frame::{Frame, Worker};
 use super::in_use::InUse;
 use super::today::Rack;
@@ -23,13 +23,20 @@ pub struct RoundPage<'a> {
     racks: Vec<&'a str>,
     in_use: InUse,
     stops: Vec<Line>,
-    buckets: Vec<String>,
+    buckets: Vec<Bucket>,
     done: usize,
     total: usize,
     open: usize,
     next: Option<String>,
     rows_of_boxes: &'static [Boxes],
     whys: &'static [&'static str],
+}
+
+/// What the open beds get of one feed.
+struct Bucket {
+    line: String,
+    /// Whether less than that is left.
+    is_short: bool,
 }
 
 /// A bed of the list.
@@ -117,7 +124,7 @@ fn racks(all: Rack<'_>) -> Vec<&str> {
 }
 
 /// Adds up what the open beds get of each feed, and how much of it there is: what one takes along.
-fn buckets(all: Rack<'_>, stops: &[&Stop], in_use: &InUse) -> Vec<String> {
+fn buckets(all: Rack<'_>, stops: &[&Stop], in_use: &InUse) -> Vec<Bucket> {
     let mut wanted: Vec<(LotId, u64)> = Vec::new();
     for stop in stops.iter().filter(|stop| stop.is_due()) {
         let (lot, amount) = (in_use.lot.or(stop.give.lot), stop.give.amount);
@@ -135,12 +142,18 @@ fn buckets(all: Rack<'_>, stops: &[&Stop], in_use: &InUse) -> Vec<String> {
     let lines = wanted.into_iter().map(|(lot, grams)| {
         let wanted = Quantity::new(grams, Unit::Grams);
         let left = all.farm.lot(lot).stock.left();
+        let is_short = left.is_some_and(|left| left.value() < grams);
+        let only = if is_short { "only " } else { "" };
         let left = left.map_or_else(
             || "nobody knows how much is left".to_owned(),
-            |left| format!("{left} is left"),
+            |left| format!("{only}{left} is left"),
         );
         let name = lot_name(all.farm, lot);
-        format!("To take along: {wanted} of {name}; {left}")
+        let line = format!("To take along: {wanted} of {name}; {left}");
+        Bucket {
+            line: apart(&line),
+            is_short,
+        }
     });
     lines.collect()
 }

@@ -8,10 +8,10 @@ use axum::middleware::from_fn_with_state;
 use axum::routing::get;
 
 use super::door::Door;
-use super::limits::limited;
+use super::limits::{limited, limited_photos};
 use super::live::Live;
 use super::shed::Shed;
-use super::{host, public, shed_files, shed_forms, shed_pages, sign_in};
+use super::{host, photo_form, public, shed_files, shed_forms, shed_pages, sign_in};
 
 /// What every answer is made from.
 pub struct Serving {
@@ -40,7 +40,9 @@ impl FromRef<Here> for Arc<Door> {
 /// Returns all routes, within their limits.
 pub fn routes(serving: Arc<Serving>) -> Router {
     let ours = from_fn_with_state(Arc::clone(&serving), host::ours);
-    limited(open(serving).layer(ours))
+    let photos = photo_form::routes().with_state(Here(Arc::clone(&serving)));
+    let photos = limited_photos(photos.layer(ours.clone()));
+    limited(open(serving).layer(ours)).merge(photos)
 }
 
 /// Returns the routes alone.

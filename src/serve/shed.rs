@@ -1,8 +1,9 @@
 //! What is behind the sign-in: the door, the feeds in use, and the day as it was last worked out.
 
-use std::sync::{Arc, Mutex, PoisonError, Weak};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError, Weak};
 
 use jiff::civil::Date;
+use tokio::sync::Semaphore;
 
 use super::chosen::Chosen;
 use super::clock::Clock;
@@ -20,14 +21,18 @@ pub struct Shed {
     pub door: Arc<Door>,
     /// What each feeds from.
     pub chosen: Chosen,
+    /// Photos are looked at one at a time.
+    pub photos: Semaphore,
     today: Mutex<Kept>,
 }
 
-/// The day as it was last worked out, and of which snapshot.
+/// The day that was asked for last, and of which snapshot; worked out by whoever comes first, while others of the same day
+/// and snapshot wait, and nobody else does.
 #[derive(Default)]
 struct Kept {
     of: Weak<Snapshot>,
-    today: Option<Arc<Today>>,
+    day: Option<Date>,
+    today: Arc<OnceLock<Arc<Today>>>,
 }
 
 impl Shed {
@@ -41,6 +46,7 @@ impl Shed {
         Ok(Self {
             door: Arc::new(Door::open(phones, options)?),
             chosen: Chosen::open(phones)?,
+            photos: Semaphore::const_new(1),
             today: Mutex::default(),
         })
     }
@@ -48,20 +54,25 @@ impl Shed {
     /// Returns the farm's rack side as it is now; worked out anew where the diary or the day is another.
     pub fn today(&self, snapshot: &Arc<Snapshot>) -> Arc<Today> {
         let day = self.day(snapshot);
+        let today = self.place_for(snapshot, day);
+        let today =
+            today.get_or_init(|| Arc::new(Today::of(&snapshot.farm, &snapshot.settings, day)));
+        Arc::clone(today)
+    }
+
+    fn place_for(&self, snapshot: &Arc<Snapshot>, day: Date) -> Arc<OnceLock<Arc<Today>>> {
         let mut kept = self.today.lock().unwrap_or_else(PoisonError::into_inner);
-        let same = kept
-            .of
-            .upgrade()
-            .is_some_and(|of| Arc::ptr_eq(&of, snapshot));
-        if let Some(today) = kept.today.as_ref().filter(|today| same && today.day == day) {
-            return Arc::clone(today);
+        // The address of one that is gone may be another's by now, so it is asked whether it is there still.
+        let of = kept.of.upgrade();
+        let is_same = of.is_some_and(|of| Arc::ptr_eq(&of, snapshot)) && kept.day == Some(day);
+        if !is_same {
+            *kept = Kept {
+                of: Arc::downgrade(snapshot),
+                day: Some(day),
+                today: Arc::default(),
+            };
         }
-        let today = Arc::new(Today::of(&snapshot.farm, &snapshot.settings, day));
-        *kept = Kept {
-            of: Arc::downgrade(snapshot),
-            today: Some(Arc::clone(&today)),
-        };
-        today
+        Arc::clone(&kept.today)
     }
 
     fn day(&self, snapshot: &Snapshot) -> Date {

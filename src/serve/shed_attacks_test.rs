@@ -260,7 +260,7 @@ fn no_form_and_no_address_makes_the_server_fall_over() {
     let phone = runtime.block_on(Phone::signed_in());
     let bed = phone.bed();
     let mut runner = proptest::test_runner::TestRunner::new(ProptestConfig {
-        cases: 300,
+        cases: 200,
         failure_persistence: None,
         ..ProptestConfig::default()
     });

@@ -1,4 +1,4 @@
-//! The style sheet and the script of the shed's pages: two texts that the program holds, and no file.
+//! The style sheet and the script of the shed's pages: texts that the program holds, and no file.
 
 use axum::Router;
 use axum::http::header::{CACHE_CONTROL, CONTENT_TYPE, ETAG, IF_NONE_MATCH};
@@ -7,23 +7,24 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::get;
 
 use super::kept::Page;
+use super::packed::packed;
 
 const STYLE: &str = include_str!("../../templates/shed/shed.css");
 const SCRIPT: &str = include_str!("../../templates/shed/shed.js");
+const PHOTO: &str = include_str!("../../templates/shed/photo.js");
 
 /// Returns the routes.
 pub fn routes<S: Clone + Send + Sync + 'static>() -> Router<S> {
-    Router::new()
-        .route(
-            "/shed/style.css",
-            get(|headers: HeaderMap| async move { text(STYLE, "text/css; charset=utf-8", &headers) }),
-        )
-        .route(
-            "/shed/shed.js",
-            get(|headers: HeaderMap| async move {
-                text(SCRIPT, "text/javascript; charset=utf-8", &headers)
-            }),
-        )
+    let routes = [
+        ("/shed/style.css", STYLE, "text/css; charset=utf-8"),
+        ("/shed/shed.js", SCRIPT, "text/javascript; charset=utf-8"),
+        ("/shed/photo.js", PHOTO, "text/javascript; charset=utf-8"),
+    ];
+    let routes = routes.into_iter();
+    packed(routes.fold(Router::new(), |routes, (name, said, kind)| {
+        let answer = async move |headers: HeaderMap| text(said, kind, &headers);
+        routes.route(name, get(answer))
+    }))
 }
 
 /// Sends a text that a browser may keep, but asks about each time: a new castlot may have another.

@@ -14,7 +14,7 @@ use crate::farm::{EntryNumber, LotCode};
 
 use super::complaint_page::what_then;
 use super::forms::Deed;
-use super::not_recorded::NotRecorded;
+use super::not_recorded::{NotRecorded, Reason};
 use super::posted::Posted;
 use super::recorder::{Act, record};
 use super::routes::{Here, Serving};
@@ -55,8 +55,8 @@ fn answered(serving: &Serving, posted: &Posted, act: Act) -> Result<Response, Tu
                 told(serving, posted, act, (&entries, vec![BEFORE.to_owned()]))
             }
             Once::OtherContent => {
-                let words = vec![OTHER.to_owned()];
-                refused(serving, posted, (StatusCode::CONFLICT, words))
+                let why = vec![Reason::of(&OTHER, Some(ANEW.to_owned()))];
+                refused(serving, posted, (StatusCode::CONFLICT, why))
             }
         },
         Err(error) => not_recorded(serving, posted, error),
@@ -64,7 +64,8 @@ fn answered(serving: &Serving, posted: &Posted, act: Act) -> Result<Response, Tu
 }
 
 const BEFORE: &str = "This form had come before; it was recorded once";
-const OTHER: &str = "this form was sent before, with something else in it; open the page again";
+const OTHER: &str = "this form was sent before, with something else in it";
+const ANEW: &str = "Open the page again, and send it from there.";
 
 /// Answers with what was written down.
 fn told(
@@ -100,11 +101,11 @@ fn told(
 fn refused(
     serving: &Serving,
     posted: &Posted,
-    (status, words): (StatusCode, Vec<String>),
+    (status, why): (StatusCode, Vec<Reason>),
 ) -> Result<Response, TurnedAway> {
     let worker = serving.shed.worker(&posted.by)?;
     let name = &serving.live.snapshot().settings.name;
-    let page = RefusedPage::of(name, &words, bin(posted), &worker);
+    let page = RefusedPage::of(name, why, bin(posted), &worker);
     Ok(private(status, &page))
 }
 
@@ -113,8 +114,8 @@ fn not_recorded(
     posted: &Posted,
     error: NotRecorded,
 ) -> Result<Response, TurnedAway> {
-    if let Some(words) = error.words() {
-        return refused(serving, posted, (StatusCode::UNPROCESSABLE_ENTITY, words));
+    if let Some(why) = error.reasons() {
+        return refused(serving, posted, (StatusCode::UNPROCESSABLE_ENTITY, why));
     }
     Err(match error {
         NotRecorded::Diary {
@@ -159,14 +160,8 @@ async fn choose(
     let code: Option<LotCode> = lot.and_then(|lot| lot.parse().ok());
     let known = code.filter(|code| serving.live.snapshot().farm.lot_of(*code).is_some());
     if lot.is_some() && known.is_none() {
-        return refused(
-            &serving,
-            &posted,
-            (
-                StatusCode::UNPROCESSABLE_ENTITY,
-                vec!["there is no such lot".to_owned()],
-            ),
-        );
+        let why = vec![Reason::of(&"there is no such lot", Some(ANEW.to_owned()))];
+        return refused(&serving, &posted, (StatusCode::UNPROCESSABLE_ENTITY, why));
     }
     let back = Way::of(posted.fields().text("back"));
     let chosen =

@@ -17,6 +17,7 @@ use super::complaint_page::ComplaintPage;
 use super::find_page::{FindPage, Leads};
 use super::frame::Worker;
 use super::in_use::InUse;
+use super::packed::packed;
 use super::posted::Pairs;
 use super::round_page::RoundPage;
 use super::routes::{Here, Serving};
@@ -27,10 +28,11 @@ use super::turned_away::{TurnedAway, private};
 
 /// Returns the routes.
 pub fn routes() -> Router<Here> {
-    Router::new()
-        .route("/BIN/{bin}", get(bin))
+    let rounds = Router::new()
         .route("/RACK/{rack}", get(rack))
-        .route("/shed/round", get(round))
+        .route("/shed/round", get(round));
+    packed(rounds)
+        .route("/BIN/{bin}", get(bin))
         .route("/shed/find", get(find))
         .route("/shed/complaint", get(complaint))
         .route("/shed/trace/{code}", get(trace))

@@ -69,7 +69,11 @@ async fn what_is_refused_is_told_and_leaves_nothing_behind() {
     let bed = phone.bed();
     let ended = phone.server.code("mark-of-bed-1").to_string();
     let cases: [Refused<'_>; 7] = [
-        ("fed", vec![("bed", &bed), ("amount", "300 g")], "of what"),
+        (
+            "fed",
+            vec![("bed", &bed), ("amount", "300 g")],
+            "Choose the feed under",
+        ),
         (
             "fed",
             vec![("bed", &bed), ("amount", "nowhere-1 300g")],
@@ -78,7 +82,7 @@ async fn what_is_refused_is_told_and_leaves_nothing_behind() {
         (
             "fed",
             vec![("bed", &ended), ("takes", "mark-of-greens 1kg")],
-            "in no bin any more",
+            "ended on",
         ),
         ("skipped", vec![("bed", &bed)], "why it was skipped"),
         ("checked", vec![("bed", &bed)], "what was seen"),

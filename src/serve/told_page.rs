@@ -3,9 +3,12 @@
 use askama::Template;
 
 use crate::desk::telling::told;
-use crate::farm::{EntryNumber, Event, Farm};
+use crate::farm::{BinCode, EntryNumber, Event, Farm, LotCode};
+use crate::trade::lot_name;
 
+use super::card::{apart, said_at};
 use super::frame::{Frame, Worker};
+use super::not_recorded::Reason;
 
 /// The answer to a form that was recorded.
 #[derive(Template)]
@@ -58,10 +61,14 @@ impl<'a> ToldPage<'a> {
             .entries
             .iter()
             .filter_map(|number| farm.entry(*number));
+        let here: Option<BinCode> = told_of.bin.as_ref().and_then(|bin| bin.parse().ok());
         let lines: Vec<ToldLine> = entries
             .clone()
             .map(|entry| ToldLine {
-                said: told(farm, entry),
+                said: match here {
+                    Some(bin) => sentence(&said_at(farm, entry, bin)),
+                    None => told(farm, entry),
+                },
                 entry: entry.number,
             })
             .collect();
@@ -86,7 +93,11 @@ impl<'a> ToldPage<'a> {
             worker,
             head,
             lines,
-            warnings: told_of.warnings,
+            warnings: told_of
+                .warnings
+                .iter()
+                .map(|line| by_name(farm, line))
+                .collect(),
             then: told_of.then,
             back,
             next: told_of
@@ -97,23 +108,40 @@ impl<'a> ToldPage<'a> {
     }
 }
 
+/// Names lots as they are called at the rack, where a line names them by code.
+fn by_name(farm: &Farm, line: &str) -> String {
+    let words = line.split(' ').map(|word| {
+        let code: Option<LotCode> = word.parse().ok();
+        let lot = code.and_then(|code| farm.lot_of(code));
+        lot.map_or_else(|| word.to_owned(), |lot| lot_name(farm, lot))
+    });
+    apart(&words.collect::<Vec<_>>().join(" "))
+}
+
 /// The answer to a form that was not recorded.
 #[derive(Template)]
 #[template(path = "shed/refused.html")]
 pub struct RefusedPage {
     frame: Frame,
-    words: Vec<String>,
+    reasons: Vec<Reason>,
     bin: Option<String>,
 }
 
 impl RefusedPage {
     /// Says why nothing was recorded.
-    pub fn of(name: &str, words: &[String], bin: Option<String>, worker: &Worker) -> Self {
+    pub fn of(name: &str, reasons: Vec<Reason>, bin: Option<String>, worker: &Worker) -> Self {
         Self {
             frame: worker.frame(name, "Not recorded"),
-            words: words.iter().map(|line| sentence(line)).collect(),
+            reasons: reasons.into_iter().map(as_sentence).collect(),
             bin,
         }
+    }
+}
+
+fn as_sentence(reason: Reason) -> Reason {
+    Reason {
+        what: sentence(&reason.what),
+        ..reason
     }
 }
 

@@ -23,6 +23,16 @@ impl Way {
         Self(if ours { text } else { FIRST }.to_owned())
     }
 
+    /// Returns the bin or rack whose label leads there, in words.
+    pub fn label(&self) -> Option<String> {
+        let label = self.0.strip_prefix("/BIN/").map(|bin| ("bin", bin));
+        let label = label.or_else(|| self.0.strip_prefix("/RACK/").map(|rack| ("rack", rack)));
+        let plain = |c: u8| c.is_ascii_alphanumeric() || c == b'-';
+        label
+            .filter(|(_, name)| name.bytes().all(plain))
+            .map(|(what, name)| format!("{what} {name}"))
+    }
+
     /// Returns it as the address of a page.
     pub fn as_str(&self) -> &str {
         &self.0
@@ -32,6 +42,15 @@ impl Way {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_sign_in_after_a_scan_says_what_was_scanned() {
+        let label = |way: &str| Way::of(way).label();
+        assert_eq!(label("/BIN/A07").as_deref(), Some("bin A07"));
+        assert_eq!(label("/RACK/R1").as_deref(), Some("rack R1"));
+        assert_eq!(label("/shed/find?q=A07"), None);
+        assert_eq!(label("/BIN/A07?x=<b>"), None);
+    }
 
     #[test]
     fn a_sign_in_leads_to_this_server_alone() {

@@ -5,7 +5,7 @@
 use std::sync::Arc;
 
 use crate::farm::{Farm, LotId, Serial, Settings};
-use crate::trace::{Balances, balances};
+use crate::trace::{Balances, Channels, balances};
 
 use super::SiteError;
 use super::engines;
@@ -23,6 +23,8 @@ pub struct Ready {
     pub standings: Vec<Standing>,
     /// What each lot was made from.
     pub balances: Balances,
+    /// The ways back, kept from one page to the next.
+    pub ways_back: Channels,
 }
 
 /// A page that somebody may ask for.
@@ -81,6 +83,7 @@ impl Counter {
         Self(Arc::new(Ready {
             standings: standings(farm),
             balances: balances(farm),
+            ways_back: Channels::back(farm),
         }))
     }
 

@@ -4,7 +4,7 @@
 //! The list says by itself where each row leads, so the lines are for the eye alone.
 
 use crate::farm::LotId;
-use crate::trace::{Layer, Reached, Relation};
+use crate::trace::{Channels, Layer, Reached, Relation};
 
 use super::gutter::{DOT_Y, Gutter, Piece, TOP, class};
 use super::in_words::led_to;
@@ -90,8 +90,13 @@ fn meaning(style: Relation) -> &'static str {
 
 impl Drawing {
     /// Draws what a trace of a lot reached; nothing where there is no line to draw.
-    pub fn of(shown: Shown<'_>, subject: LotId, reached: &[Reached]) -> Option<Self> {
-        let lineage = lineage(shown, subject, reached);
+    pub fn of(
+        shown: Shown<'_>,
+        sources: &Channels,
+        subject: LotId,
+        reached: &[Reached],
+    ) -> Option<Self> {
+        let lineage = lineage(shown, sources, subject, reached);
         let mut styles: Vec<Relation> = lineage.lines.iter().map(|line| line.style).collect();
         styles.sort_unstable();
         styles.dedup();

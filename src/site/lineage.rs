@@ -4,7 +4,7 @@
 //! However much is behind a lot, every lot stands in exactly one row, and there are never more rows than can be read.
 
 use crate::farm::LotId;
-use crate::trace::{Layer, Line, Reached, Relation, Side, lane_count, ways};
+use crate::trace::{Channels, Layer, Line, Reached, Relation, lane_count, links};
 
 use super::kind::Kind;
 use super::shown::Shown;
@@ -54,15 +54,20 @@ const ROWS: usize = 24;
 const LANES: usize = 12;
 
 /// Puts together what a trace reached, as finely as can be read.
-pub fn lineage(shown: Shown<'_>, subject: LotId, reached: &[Reached]) -> Lineage {
-    let ways = ways(shown.farm, subject, reached, Side::Back);
+pub fn lineage(
+    shown: Shown<'_>,
+    sources: &Channels,
+    subject: LotId,
+    reached: &[Reached],
+) -> Lineage {
+    let links = links(shown.farm, sources, subject, reached);
     let mut sketch = Sketch::new(shown, subject, reached);
     for grain in Grain::ALL {
         sketch.place(grain);
         if sketch.row_count() > ROWS && grain != Grain::Layers {
             continue;
         }
-        let lines = sketch.lines(&ways);
+        let lines = sketch.lines(&links);
         if lane_count(&lines) <= LANES || grain == Grain::Layers {
             return Lineage {
                 rows: sketch.rows(),

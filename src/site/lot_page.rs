@@ -4,7 +4,7 @@ use askama::Template;
 
 use crate::farm::{BatchKind, Farm, LotId, LotSort, PackKind, PublicFact, Settings, Wording};
 use crate::label::{Heeded, heeded, keeping, using};
-use crate::trace::{Balance, Start, back};
+use crate::trace::{Balance, Channels, Start};
 use crate::trade::{NO_SUBSTITUTE, handled_like};
 
 use super::banner::{Banner, status};
@@ -63,6 +63,8 @@ pub struct Subject<'a> {
     pub lot: LotId,
     pub standing: &'a Standing,
     pub balance: Balance,
+    /// The ways back, kept from one page to the next.
+    pub ways_back: &'a Channels,
 }
 
 impl<'a> LotPage<'a> {
@@ -73,6 +75,7 @@ impl<'a> LotPage<'a> {
             lot: id,
             standing,
             balance,
+            ways_back,
         } = subject;
         let lot = farm.lot(id);
         let start = Start {
@@ -80,7 +83,7 @@ impl<'a> LotPage<'a> {
             serial: None,
             when: None,
         };
-        let reached = back(farm, start);
+        let reached = ways_back.trace(farm, start);
         let shown = Shown::of(farm, frame.settings);
         let sources = Sources::of(shown, &reached, &balance);
         let shows_way = shown.lets_out(PublicFact::Way);
@@ -94,7 +97,7 @@ impl<'a> LotPage<'a> {
             beds: beds(farm, &sources.beds),
             sources,
             drawing: shows_way
-                .then(|| Drawing::of(shown, id, &reached))
+                .then(|| Drawing::of(shown, ways_back, id, &reached))
                 .flatten(),
             tests: shown.tests(id),
             advice: advice(lot.sort, &words_of(farm, id, frame.settings)),

@@ -4,12 +4,12 @@ use askama::Template;
 
 use crate::farm::{LotId, PackCode, Serial};
 use crate::label::Heeded;
-use crate::trace::{Balance, Start, back};
+use crate::trace::Start;
 use crate::trade::NO_SUBSTITUTE;
 
 use super::banner::{Banner, status};
 use super::frame::{Frame, Known};
-use super::lot_page::cautions;
+use super::lot_page::{Subject, cautions};
 use super::shown::Shown;
 use super::sources::Sources;
 use super::standing::Standing;
@@ -42,16 +42,23 @@ pub struct PackPage<'a> {
 
 impl<'a> Packs<'a> {
     /// Traces a run once for all its packs.
-    pub fn of(shown: Shown<'a>, run: LotId, standing: &'a Standing, balance: &Balance) -> Self {
+    pub fn of(shown: Shown<'a>, run: Subject<'a>) -> Self {
+        let Subject {
+            farm,
+            lot,
+            standing,
+            balance,
+            ways_back,
+        } = run;
         let start = Start {
-            lot: run,
+            lot,
             serial: None,
             when: None,
         };
-        let sources = Sources::of(shown, &back(shown.farm, start), balance);
+        let sources = Sources::of(shown, &ways_back.trace(farm, start), &balance);
         Self {
             shown,
-            run,
+            run: lot,
             standing,
             sources,
         }

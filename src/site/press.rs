@@ -215,14 +215,12 @@ impl<'a> Press<'a> {
             lot,
             standing: &ready.standings[lot.index()],
             balance: ready.balances.of(self.farm, lot),
+            ways_back: &ready.ways_back,
         }
     }
 
     fn packs_page(&self, run: LotId) -> Packs<'_> {
-        let Subject {
-            standing, balance, ..
-        } = self.subject(run);
-        Packs::of(self.shown(), run, standing, &balance)
+        Packs::of(self.shown(), self.subject(run))
     }
 
     /// Returns the trade item number by which the codes of a run lead to it.

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::farm::{LotId, PublicFact};
-use crate::trace::{Layer, Line, Reached, Relation, Way};
+use crate::trace::{Layer, Line, Link, Reached, Relation};
 
 use super::kind::Kind;
 use super::lineage::{Kinds, Row, Within, number, subject};
@@ -216,14 +216,14 @@ impl<'a> Sketch<'a> {
     }
 
     /// Returns the lines between rows, each once, in its nearest style.
-    pub fn lines(&self, ways: &[Way]) -> Vec<Line> {
+    pub fn lines(&self, links: &[Link]) -> Vec<Line> {
         let count = self.row_count();
         let mut nearest: Vec<Option<Relation>> = vec![None; count * count];
-        for way in ways {
-            let (source, target) = (self.row_of(way.from), self.row_of(way.to));
+        for link in links {
+            let (source, target) = (self.row_of(link.from), self.row_of(link.to));
             if source != target {
                 let line = &mut nearest[target * count + source];
-                *line = Some(line.map_or(way.relation, |known| known.min(way.relation)));
+                *line = Some(line.map_or(link.relation, |known| known.min(link.relation)));
             }
         }
         let mut by_target: BTreeMap<(usize, Relation), BTreeSet<usize>> = BTreeMap::new();
@@ -242,6 +242,6 @@ impl<'a> Sketch<'a> {
     }
 
     fn row_of(&self, lot: LotId) -> usize {
-        self.found[lot.index()].expect("every lot of a way has been placed")
+        self.found[lot.index()].expect("every lot of a trace has been placed")
     }
 }

@@ -5,7 +5,8 @@
 
 use crate::farm::{Farm, LotId, LotSort};
 
-use super::reach::{Start, back, forward};
+use super::channels::Channels;
+use super::reach::Start;
 
 /// The lot that was drawn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -39,9 +40,10 @@ pub fn drill_lot(farm: &Farm, seed: u64) -> Option<DrillLot> {
         candidates.swap(place, other);
     }
     candidates.truncate(WEIGHED);
+    let both = [Channels::back(farm), Channels::forward(farm)];
     let mut weighed: Vec<(LotId, usize)> = candidates
         .into_iter()
-        .map(|lot| (lot, reaches(farm, lot)))
+        .map(|lot| (lot, reaches(farm, &both, lot)))
         .collect();
     weighed.sort_by_key(|(lot, reaches)| (std::cmp::Reverse(*reaches), *lot));
     weighed.truncate(weighed.len().div_ceil(2));
@@ -62,13 +64,13 @@ pub fn drill_lot(farm: &Farm, seed: u64) -> Option<DrillLot> {
     })
 }
 
-fn reaches(farm: &Farm, lot: LotId) -> usize {
+fn reaches(farm: &Farm, both: &[Channels], lot: LotId) -> usize {
     let start = Start {
         lot,
         serial: None,
         when: None,
     };
-    back(farm, start).len() + forward(farm, start).len()
+    both.iter().map(|way| way.trace(farm, start).len()).sum()
 }
 
 /// Numbers that look drawn by lot and are always the same for a seed: SplitMix64, by Steele, Lea and Flood (2014),

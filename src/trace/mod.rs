@@ -11,6 +11,7 @@ mod books;
 #[cfg(test)]
 mod books_test;
 mod buyers;
+mod channels;
 mod drill;
 mod exposed;
 mod filling;
@@ -22,6 +23,7 @@ mod listing;
 mod lives;
 #[cfg(test)]
 mod lives_test;
+mod manner;
 mod mass;
 mod mix;
 mod odds;
@@ -46,6 +48,7 @@ pub use awaited::{Awaited, awaited, due, found_since, is_held_for_the_test_alone
 pub use balance::{Balance, Balances, balance, balances};
 pub use books::{Account, Counted, Gap, books, books_between};
 pub use buyers::{Buyer, buyers};
+pub use channels::Channels;
 pub use drill::{DrillLot, drill_lot};
 pub use exposed::{EndSet, Exposed};
 pub use filling::{Filling, filling};
@@ -67,4 +70,4 @@ pub use suspects::{Charge, Complained, Lineup, Pack, Suspect, suspects};
 pub use terms::Terms;
 pub use tonnage::{Level, Tonnage, highest_with, tonnage};
 pub use verdict::{Sample, TELLING, Tested, Verdict, tested};
-pub use ways::{Way, ways};
+pub use ways::{Link, Way, links, ways};

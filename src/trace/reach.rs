@@ -3,7 +3,9 @@
 //! Each flow is tested against the next one by their own moments, so a way exists only if every step of it
 //! could have come in order. Moments that overlap count as in order.
 
-use crate::farm::{Basis, Farm, Flow, FlowId, LotId, Moment, Relation, Serial, Ways};
+use super::channels::{Channels, Step, Towards, minutes};
+use super::manner::{ALL_MANNERS, COVERED_BY, MANNERS, Manner};
+use crate::farm::{Basis, Farm, FlowId, LotId, Moment, Relation, Serial};
 
 /// A lot that was reached.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,255 +35,205 @@ pub struct Start {
 
 /// Returns everything that could have reached a lot, the lot itself left out.
 pub fn back(farm: &Farm, start: Start) -> Vec<Reached> {
-    Search::new(farm, Towards::Sources).run(start)
+    Channels::back(farm).trace(farm, start)
 }
 
 /// Returns everything that a lot could have reached, the lot itself left out.
 pub fn forward(farm: &Farm, start: Start) -> Vec<Reached> {
-    Search::new(farm, Towards::Uses).run(start)
+    Channels::forward(farm).trace(farm, start)
 }
 
 /// Returns everything that any of these lots could have reached; one of them only where another reaches it.
 pub fn forward_of_all(farm: &Farm, lots: &[LotId]) -> Vec<Reached> {
-    let mut search = Search::new(farm, Towards::Uses);
+    let channels = Channels::forward(farm);
+    let mut search = Search::new(farm, &channels);
     for lot in lots {
-        search.reach(*lot, Manner::BEGUN, i64::MAX);
+        let place = search.visit(*lot);
+        search.reach(place, Manner::BEGUN, i32::MAX);
     }
-    while let Some((lot, manner)) = search.waiting.pop() {
-        search.follow(lot, manner);
-    }
+    search.follow_all();
     search.gather(None)
 }
 
-#[derive(Clone, Copy, PartialEq)]
-enum Towards {
-    Sources,
-    Uses,
-}
-
-/// What a way so far can still be, and how weak its amounts are.
-#[derive(Clone, Copy, PartialEq)]
-struct Manner {
-    ways: Ways,
-    weak: Basis,
-}
-
-/// Three grades of amounts.
-const GRADES: [Basis; 3] = [Basis::Weighed, Basis::Guess, Basis::Unknown];
-/// Kinds of way times grades of amounts.
-const MANNERS: usize = Ways::COUNT * GRADES.len();
-
-impl Manner {
-    /// A way that begins.
-    const BEGUN: Self = Self {
-        ways: Ways::BEGUN,
-        weak: Basis::Weighed,
-    };
-
-    fn index(self) -> usize {
-        self.ways.index() * GRADES.len() + self.weak as usize
-    }
-
-    /// Goes one flow further.
-    fn along(self, flow: &Flow) -> Self {
-        let ways = self.ways.along(flow.class);
-        // Amounts matter for shares, and only what is part has a share.
-        let weak = if ways.is_part() {
-            self.weak.max(flow.much.basis())
-        } else {
-            Basis::Weighed
-        };
-        Self { ways, weak }
-    }
-
-    /// Tells whether reaching by this manner tells everything that reaching by the other would.
-    fn covers(self, other: Self) -> bool {
-        self.ways.allows(other.ways) && (!other.ways.is_part() || self.weak >= other.weak)
-    }
-}
-
-/// A manner by its index, the inverse of `Manner::index`.
-const ALL_MANNERS: [Manner; MANNERS] = {
-    let mut all = [Manner::BEGUN; MANNERS];
-    let mut i = 0;
-    while i < MANNERS {
-        all[i] = Manner {
-            ways: Ways::at(i / GRADES.len()),
-            weak: GRADES[i % GRADES.len()],
-        };
-        i += 1;
-    }
-    all
-};
-
 /// How far one lot has been looked into.
 struct Visit {
+    lot: LotId,
+    /// The manners in which it has been reached, as bits.
+    met: u16,
     /// For each manner, the limit in time to which the lot has been reached.
-    limits: [i64; MANNERS],
-    /// For each manner, how many of `flows` have been followed.
+    limits: [i32; MANNERS],
+    /// For each manner, how many of the flows on have been followed.
     followed: [u32; MANNERS],
-    /// The flows on from here, in the order of the time that lets them count.
-    flows: Vec<FlowId>,
-    /// The earliest and latest flow by which the lot was reached; a day without a time spans all its minutes.
-    span: Option<(Moment, Moment)>,
+    span: Option<Span>,
 }
 
-struct Search<'a> {
+/// The earliest and latest flow by which a lot was reached; a day without a time spans all its minutes.
+struct Span {
+    first: ((i32, i32), FlowId),
+    last: ((i32, i32), FlowId),
+}
+
+impl Span {
+    /// Begins with a flow, by the first and the last minute at which it may have been.
+    fn of(minutes: (i32, i32), flow: FlowId) -> Self {
+        let (first, last) = ((minutes, flow), (minutes, flow));
+        Self { first, last }
+    }
+
+    fn widen(&mut self, minutes: (i32, i32), flow: FlowId) {
+        let begin = |(earliest, latest): (i32, i32)| (earliest, -latest);
+        let end = |(earliest, latest): (i32, i32)| (latest, -earliest);
+        if begin(minutes) < begin(self.first.0) {
+            self.first = (minutes, flow);
+        }
+        if end(minutes) > end(self.last.0) {
+            self.last = (minutes, flow);
+        }
+    }
+}
+
+impl Visit {
+    /// Tells whether the lot has been reached to a limit in a manner that tells as much.
+    fn knows(&self, manner: Manner, limit: i32) -> bool {
+        let mut covering = self.met & COVERED_BY[manner.index()];
+        while covering != 0 {
+            if self.limits[covering.trailing_zeros() as usize] >= limit {
+                return true;
+            }
+            covering &= covering - 1;
+        }
+        false
+    }
+}
+
+/// A search along channels.
+pub(super) struct Search<'a> {
     farm: &'a Farm,
-    towards: Towards,
-    visits: Vec<Option<Box<Visit>>>,
-    waiting: Vec<(LotId, usize)>,
+    channels: &'a Channels,
+    /// For each lot, the place of its visit behind the first; 0 where it has not been reached.
+    places: Vec<u32>,
+    visits: Vec<Visit>,
+    waiting: Vec<(usize, usize)>,
+    /// The one pack that it is about, where it starts from a run and goes forward.
+    pack: Option<Serial>,
 }
 
 impl<'a> Search<'a> {
-    fn new(farm: &'a Farm, towards: Towards) -> Self {
-        let visits = std::iter::repeat_with(|| None)
-            .take(farm.lot_count())
-            .collect();
+    pub fn new(farm: &'a Farm, channels: &'a Channels) -> Self {
         Self {
             farm,
-            towards,
-            visits,
+            channels,
+            places: vec![0; farm.lot_count()],
+            visits: Vec::new(),
             waiting: Vec::new(),
+            pack: None,
         }
     }
 
-    fn run(mut self, start: Start) -> Vec<Reached> {
-        let limit = match (start.when, self.towards) {
-            (None, _) => i64::MAX,
-            (Some(when), Towards::Sources) => when.latest(),
-            (Some(when), Towards::Uses) => -when.earliest(),
+    pub fn run(mut self, start: Start) -> Vec<Reached> {
+        let towards = self.channels.towards;
+        let limit = match (start.when, towards) {
+            (None, _) => i32::MAX,
+            (Some(when), Towards::Sources) => minutes(when.latest()),
+            (Some(when), Towards::Uses) => -minutes(when.earliest()),
         };
-        self.reach(start.lot, Manner::BEGUN, limit);
-        if let (Some(serial), Towards::Uses) = (start.serial, self.towards) {
-            let farm = self.farm;
-            let visit = self.visits[start.lot.index()]
-                .as_mut()
-                .expect("the start was just reached");
-            visit
-                .flows
-                .retain(|id| farm.flow(*id).packs.is_none_or(|range| range.holds(serial)));
-        }
-        while let Some((lot, manner)) = self.waiting.pop() {
-            self.follow(lot, manner);
-        }
+        self.pack = start.serial.filter(|_| towards == Towards::Uses);
+        let place = self.visit(start.lot);
+        self.reach(place, Manner::BEGUN, limit);
+        self.follow_all();
         self.gather(Some(start.lot))
     }
 
-    /// Returns when a flow counts, and to what limit it then reaches; later limits count more, in both directions.
-    fn times(&self, flow: &Flow) -> (i64, i64) {
-        match self.towards {
-            Towards::Sources => (flow.when.earliest(), flow.when.latest()),
-            Towards::Uses => (-flow.when.latest(), -flow.when.earliest()),
+    /// Returns the place of a lot's visit.
+    fn visit(&mut self, lot: LotId) -> usize {
+        let place = self.places[lot.index()] as usize;
+        if place > 0 {
+            return place - 1;
         }
+        self.visits.push(Visit {
+            lot,
+            met: 0,
+            limits: [i32::MIN; MANNERS],
+            followed: [0; MANNERS],
+            span: None,
+        });
+        let count = u32::try_from(self.visits.len()).expect("lots are numbered in 32 bits");
+        self.places[lot.index()] = count;
+        self.visits.len() - 1
     }
 
     /// Notes that a lot is reached to a limit, unless that is known already.
-    fn reach(&mut self, lot: LotId, manner: Manner, limit: i64) {
-        if self.visits[lot.index()].is_none() {
-            let flows = self.flows_on(lot);
-            let visit = Visit {
-                limits: [i64::MIN; MANNERS],
-                followed: [0; MANNERS],
-                flows,
-                span: None,
-            };
-            self.visits[lot.index()] = Some(Box::new(visit));
+    fn reach(&mut self, place: usize, manner: Manner, limit: i32) {
+        let visit = &mut self.visits[place];
+        if !visit.knows(manner, limit) {
+            let manner = manner.index();
+            visit.limits[manner] = limit;
+            visit.met |= 1 << manner;
+            self.waiting.push((place, manner));
         }
-        let visit = self.visits[lot.index()]
-            .as_mut()
-            .expect("it was just put there");
-        let known = |i: &usize| visit.limits[*i] >= limit && ALL_MANNERS[*i].covers(manner);
-        if (0..MANNERS).any(|i| known(&i)) {
-            return;
-        }
-        visit.limits[manner.index()] = limit;
-        self.waiting.push((lot, manner.index()));
     }
 
-    fn flows_on(&self, lot: LotId) -> Vec<FlowId> {
-        let lot = self.farm.lot(lot);
-        let mut flows: Vec<FlowId> = match self.towards {
-            Towards::Sources => lot.inflows.clone(),
-            Towards::Uses => lot
-                .outflows
-                .iter()
-                .copied()
-                .filter(|id| self.farm.flow(*id).to.is_some())
-                .collect(),
-        };
-        flows.sort_by_key(|id| self.times(self.farm.flow(*id)).0);
-        flows
+    fn follow_all(&mut self) {
+        while let Some((place, manner)) = self.waiting.pop() {
+            self.follow(place, manner);
+        }
     }
 
     /// Follows every flow that counts by now and did not before.
-    fn follow(&mut self, lot: LotId, manner: usize) {
+    fn follow(&mut self, place: usize, manner: usize) {
+        let (channels, towards) = (self.channels, self.channels.towards);
+        let steps = channels.steps(self.farm, self.visits[place].lot);
         loop {
-            let farm = self.farm;
-            let visit = self.visits[lot.index()]
-                .as_mut()
-                .expect("what waits has been reached");
-            let next = visit.followed[manner] as usize;
-            let Some(flow) = visit.flows.get(next).map(|id| farm.flow(*id)) else {
+            let visit = &mut self.visits[place];
+            let next = steps.get(visit.followed[manner] as usize);
+            let Some(step) = next.filter(|step| step.counts <= visit.limits[manner]) else {
                 return;
             };
-            let limit = visit.limits[manner];
-            let (counts, reaches) = self.times(flow);
-            if counts > limit {
-                return;
+            visit.followed[manner] += 1;
+            if place == 0 && !self.is_of_pack(step) {
+                continue;
             }
-            if let Some(visit) = self.visits[lot.index()].as_mut() {
-                visit.followed[manner] += 1;
-            }
-            let on = match self.towards {
-                Towards::Sources => flow.from,
-                Towards::Uses => flow.to.expect("flows out of the farm are not followed"),
-            };
-            self.reach(on, ALL_MANNERS[manner].along(flow), reaches);
-            self.widen(on, flow.when);
+            let on = self.visit(step.on);
+            let manner = ALL_MANNERS[manner].along(step.class, step.basis);
+            self.reach(on, manner, step.reaches);
+            let (minutes, flow) = (step.minutes(towards), step.flow);
+            let span = &mut self.visits[on].span;
+            span.get_or_insert_with(|| Span::of(minutes, flow))
+                .widen(minutes, flow);
         }
     }
 
-    fn widen(&mut self, lot: LotId, when: Moment) {
-        let Some(visit) = self.visits[lot.index()].as_mut() else {
-            return;
-        };
-        visit.span = Some(match visit.span {
-            None => (when, when),
-            Some((first, last)) => (
-                std::cmp::min_by_key(first, when, |m| (m.earliest(), -m.latest())),
-                std::cmp::max_by_key(last, when, |m| (m.latest(), -m.earliest())),
-            ),
-        });
+    /// Tells whether a flow from where the search starts may have the pack in it that it is about.
+    fn is_of_pack(&self, step: &Step) -> bool {
+        let packs = || self.farm.flow(step.flow).packs;
+        self.pack
+            .is_none_or(|serial| packs().is_none_or(|range| range.holds(serial)))
     }
 
     fn gather(&self, start: Option<LotId>) -> Vec<Reached> {
-        let mut reached: Vec<Reached> = self
-            .farm
-            .lots()
-            .filter(|(id, _)| Some(*id) != start)
-            .filter_map(|(id, _)| {
-                let visit = self.visits[id.index()].as_ref()?;
-                let (first, last) = visit.span?;
+        let visits = self.visits.iter();
+        let mut reached: Vec<Reached> = visits
+            .filter(|visit| Some(visit.lot) != start)
+            .filter_map(|visit| {
+                let span = visit.span.as_ref()?;
                 let met = (0..MANNERS)
-                    .filter(|i| visit.limits[*i] > i64::MIN)
+                    .filter(|i| visit.met & (1 << i) != 0)
                     .map(|i| ALL_MANNERS[i]);
                 let part = met
                     .clone()
                     .filter(|m| m.ways.is_part())
                     .map(|m| m.weak)
                     .max();
-                let relation = met.map(|m| m.ways.relation()).min()?;
                 Some(Reached {
-                    lot: id,
-                    relation,
+                    lot: visit.lot,
+                    relation: met.map(|m| m.ways.relation()).min()?,
                     basis: part.unwrap_or(Basis::Weighed),
-                    first,
-                    last,
+                    first: self.farm.flow(span.first.1).when,
+                    last: self.farm.flow(span.last.1).when,
                 })
             })
             .collect();
-        reached.sort_by_key(|r| {
+        reached.sort_by_cached_key(|r| {
             let when = self.farm.lot(r.lot).when;
             (when.earliest(), when.latest(), r.lot)
         });

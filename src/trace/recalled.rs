@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use crate::farm::{Event, Farm, LotId, Meant, Moment, PackPick, RecallStep, Relation, SerialRange};
 
-use super::reach::{Start, forward};
+use super::channels::Channels;
+use super::reach::Start;
 use super::scope::only;
 
 /// A recall: the rows that opened it, and when it was closed.
@@ -113,13 +114,14 @@ impl Opening<'_> {
     pub fn reach(&self, farm: &Farm) -> BTreeMap<LotId, Recalled> {
         let mut origins: BTreeMap<LotId, LotId> =
             self.lots.iter().map(|lot| (*lot, *lot)).collect();
+        let channels = Channels::forward(farm);
         for lot in &self.lots {
             let start = Start {
                 lot: *lot,
                 serial: None,
                 when: None,
             };
-            for reached in forward(farm, start) {
+            for reached in channels.trace(farm, start) {
                 if reached.relation != Relation::Carried {
                     origins.entry(reached.lot).or_insert(*lot);
                 }

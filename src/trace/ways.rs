@@ -5,6 +5,7 @@
 use crate::farm::{Class, Farm, Flow, FlowId, LotId, Relation};
 
 use super::answer::Side;
+use super::channels::{Channels, Towards};
 use super::reach::Reached;
 
 /// One flow of a trace.
@@ -18,6 +19,46 @@ pub struct Way {
     pub to: LotId,
     /// How it counts on the way: as stuff that is in it, as its animals, or as a film.
     pub relation: Relation,
+}
+
+/// A lot of a trace that leads to the next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Link {
+    /// Where from.
+    pub from: LotId,
+    /// Where to.
+    pub to: LotId,
+    /// How it counts on the way.
+    pub relation: Relation,
+}
+
+/// Returns what `ways` does of a trace along channels, without the flows: for whoever draws many.
+pub fn links(farm: &Farm, channels: &Channels, subject: LotId, reached: &[Reached]) -> Vec<Link> {
+    let mut found: Vec<Option<Relation>> = vec![None; farm.lot_count()];
+    for r in reached.iter().filter(|r| r.lot != subject) {
+        found[r.lot.index()] = Some(r.relation);
+    }
+    let nears = reached
+        .iter()
+        .filter(|r| r.lot != subject)
+        .map(|r| (r.lot, Some(r)));
+    let mut links = Vec::new();
+    for (near, at) in nears.chain([(subject, None)]) {
+        let limit = at.map_or(i32::MAX, |at| channels.limit(at));
+        let steps = channels.steps(farm, near).iter();
+        for step in steps.take_while(|step| step.counts <= limit) {
+            let far = step.on;
+            if let Some(beyond) = found[far.index()].filter(|_| far != near) {
+                let (from, to) = match channels.towards {
+                    Towards::Sources => (far, near),
+                    Towards::Uses => (near, far),
+                };
+                let relation = relation(step.class, beyond, at.map(|r| r.relation));
+                links.push(Link { from, to, relation });
+            }
+        }
+    }
+    links
 }
 
 /// Returns the flows between a lot and what a trace of it reached, lot by lot. What left the lot and came back to
@@ -108,6 +149,7 @@ mod tests {
             Side::Back => back(&scenario.farm, start),
             Side::Forward => forward(&scenario.farm, start),
         };
+        same_links(&scenario.farm, start.lot, &reached, side);
         let mut ways: Vec<_> = ways(&scenario.farm, start.lot, &reached, side)
             .into_iter()
             .map(|way| (way.from, way.to))
@@ -127,5 +169,26 @@ mod tests {
             told(&scenario, "late", Side::Forward),
             [(scenario.id("late"), bed)]
         );
+    }
+
+    fn same_links(farm: &Farm, subject: LotId, reached: &[Reached], side: Side) {
+        let channels = match side {
+            Side::Back => Channels::back(farm),
+            Side::Forward => Channels::forward(farm),
+        };
+        let short = |from: LotId, to: LotId, relation: Relation| (from, to, relation);
+        let links = links(farm, &channels, subject, reached);
+        let mut links: Vec<_> = links
+            .iter()
+            .map(|link| short(link.from, link.to, link.relation))
+            .collect();
+        let ways = ways(farm, subject, reached, side);
+        let mut ways: Vec<_> = ways
+            .iter()
+            .map(|way| short(way.from, way.to, way.relation))
+            .collect();
+        links.sort_unstable();
+        ways.sort_unstable();
+        assert_eq!(links, ways);
     }
 }

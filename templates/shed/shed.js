@@ -385,6 +385,17 @@
     input.value = found ? found[1] + number + found[3] : number + " g";
   });
 
+  // What is opened at the lower edge of the screen is moved up, so that no thumb has to.
+  document.addEventListener("toggle", (event) => {
+    const opened = event.target;
+    if (!(opened instanceof HTMLDetailsElement) || !opened.open) return;
+    const bar = document.querySelector(".bar");
+    const room = window.innerHeight - (bar ? bar.offsetHeight : 0);
+    const over = opened.getBoundingClientRect().bottom - room;
+    const most = opened.getBoundingClientRect().top - 8;
+    if (over > 0 && most > 0) window.scrollBy({ top: Math.min(over + 8, most) });
+  }, true);
+
   for (const hidden of document.querySelectorAll("[data-step]")) hidden.hidden = false;
   window.addEventListener("online", send);
   window.addEventListener("storage", (event) => (event.key === LEFT ? blank() : show()));

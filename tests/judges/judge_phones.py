@@ -17,6 +17,7 @@ import time
 from pathlib import Path
 
 from browser import Watch, chromium
+from handed_on import handed_on
 from npm_judges import check
 from page_checks import SIDEWAYS, accessible, open_all, plain
 from phone_line import Forms, Line, entries
@@ -272,6 +273,7 @@ def main(castlot, demo):
                 "pages as HTML": lambda: valid(server, Path(room)),
                 "rounds": lambda: rounds(server, browser, castlot),
                 "taps without a server": lambda: while_down(server, browser, castlot),
+                "phones handed on": lambda: handed_on(server, browser, castlot),
                 "forms": lambda: forms(server, castlot),
                 "cuts": lambda: cut_off(server, castlot),
                 "wrong PINs": lambda: wrong_pins(server),
