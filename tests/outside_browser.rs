@@ -25,7 +25,7 @@ const ATTACKS: Judge = Judge {
 const PHONES: Judge = Judge {
     script: "judge_phones.py",
     modules: &["playwright", "pypdfium2"],
-    programs: &["chromium", "npm:axe-core"],
+    programs: &["chromium", "java", "npm:axe-core", "npm:vnu-jar"],
 };
 
 const FORMS: Judge = Judge {

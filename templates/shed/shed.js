@@ -175,7 +175,7 @@
   }
 
   function placeholder(item, form) {
-    const made = part("section", "", "told waits");
+    const made = part("div", "", "told waits");
     made.dataset.waits = item.key;
     made.tabIndex = -1;
     made.append(part("p", item.said));

@@ -9,6 +9,7 @@ for what no browser would send. What was recorded is asked of `castlot verify` a
 import contextlib
 import http.client
 import random
+import re
 import sys
 import tempfile
 import threading
@@ -17,6 +18,7 @@ from pathlib import Path
 
 from browser import Watch, chromium
 from handed_on import handed_on
+from npm_judges import check
 from page_checks import SIDEWAYS, accessible, open_all, plain
 from phone_line import Forms, Line, entries
 from served import PINS, Served, set_pins, sign_in
@@ -76,6 +78,29 @@ def looks(server, browser):
     troubles, count = accessible(browser, [server.origin + page for page in PAGES], (SCREEN, 1200),
                                  prepare=lambda watch: watch.context.add_cookies(state))
     return found + troubles, len(PAGES) + count
+
+
+def valid(server, room):
+    """The shed's pages as HTML, with the sign-in, the answer to a form, a refusal and an address without a page among them."""
+    line, folder = Line(server), room / "html"
+    folder.mkdir()
+    pages = {"sign-in": line.ask("/shed/sign-in")[2], "door": line.ask(BIN)[2], "nothing": line.ask("/P26001-01-X")[2]}
+    if line.sign_in() >= 400:
+        return ["nobody can sign in"], 0
+    pages |= {page: line.ask(page)[2] for page in (*PAGES, "/shed/find", "/shed/find?q=15", "/RACK/R99", "/BIN/Z99")}
+    form = line.form_for(BIN, "/shed/noted")
+    pages["told"] = line.ask("/shed/noted", form | {"note": "a note"})[2]
+    pages["again"] = line.ask("/shed/noted", form | {"note": "a note"})[2]
+    pages["refused"] = line.ask("/shed/moved", line.form_for(BIN, "/shed/moved") | {"place": "nowhere"})[2]
+    pages["not ours"] = line.ask("/shed/noted", form | {"token": "0" * 64})[2]
+    pages = {name: text for name, text in pages.items() if text}  # what leads elsewhere has no page of its own
+    pages["wrong"] = "<!DOCTYPE html><title>x</title><p><b>"
+    for number, (name, text) in enumerate(pages.items()):
+        (folder / f"{number:02}-{re.sub('[^A-Za-z0-9]', '-', name)}.html").write_text(text, encoding="utf-8")
+    found = check([folder])
+    seen = [message for message in found if "-wrong.html" in message]
+    found = [f"html: {message}" for message in found if message not in seen]
+    return found + ([] if seen else ["the judge does not see HTML that is broken"]), len(pages) - 1
 
 
 def fails_to_see(page):
@@ -245,6 +270,7 @@ def main(castlot, demo):
             for name, look in {
                 "sign-ins": lambda: signing_in(server, browser),
                 "looks at pages": lambda: looks(server, browser),
+                "pages as HTML": lambda: valid(server, Path(room)),
                 "rounds": lambda: rounds(server, browser, castlot),
                 "taps without a server": lambda: while_down(server, browser, castlot),
                 "phones handed on": lambda: handed_on(server, browser, castlot),
