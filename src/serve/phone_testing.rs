@@ -45,8 +45,12 @@ impl Phone {
 
     /// Returns a key of its own for a form.
     pub fn key(&self) -> String {
-        // Of a page that was opened an hour ago.
-        let shown = self.server.door.clock().now() - SignedDuration::from_hours(1);
+        self.key_shown(SignedDuration::from_hours(1))
+    }
+
+    /// Returns a key for a form on a page that was opened so long ago.
+    pub fn key_shown(&self, ago: SignedDuration) -> String {
+        let shown = self.server.door.clock().now() - ago;
         FormKey::new(shown).expect("a key").to_string()
     }
 

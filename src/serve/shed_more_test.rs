@@ -2,6 +2,7 @@
 
 use axum::body::Body;
 use axum::http::{Request, StatusCode};
+use jiff::SignedDuration;
 use tower::ServiceExt;
 
 use super::phone_testing::Phone;
@@ -19,7 +20,9 @@ async fn a_tap_that_waited_until_its_bed_was_gone_is_judged_at_its_own_moment() 
     let late = hour_before.to_string();
     let fields = [("bin", "A01"), ("bed", &*gone), ("takes", takes)];
     let kept = [&fields[..], &[("age", &*late)]].concat();
-    let kept = phone.send("fed", &kept).await;
+    // The page had been open since the day before that.
+    let shown = || phone.key_shown(SignedDuration::from_hours(13 * 24));
+    let kept = phone.send_as(&shown(), "fed", &kept).await;
     assert_eq!(kept.status, StatusCode::OK, "{}", kept.text);
     let written = phone.written();
     assert!(
@@ -28,7 +31,7 @@ async fn a_tap_that_waited_until_its_bed_was_gone_is_judged_at_its_own_moment() 
     );
     let after = (hour_before - 3 * 3600).to_string();
     let after = [&fields[..], &[("age", &*after)]].concat();
-    let after = phone.send("fed", &after).await;
+    let after = phone.send_as(&shown(), "fed", &after).await;
     assert_eq!(after.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(
         after.text.contains("ended on 2026-03-20") && after.text.contains("at the computer"),
