@@ -12,13 +12,13 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use crate::desk::bed_look::look;
-use crate::desk::herds::{Basis, Herds, InUse, herds, species_of};
 use crate::farm::{BedName, BinCode, CheckFacts, Event, Farm, LotCode, LotId, Moment};
 use crate::trace::{Life, lives, weighed_worms};
 use crate::trade::{Floor, quantile, waits};
 
 use super::bed_life_page;
 use super::failure::Failure;
+use super::herds::{Basis, Herds, InUse, herds, species_of};
 use super::named::Asking;
 use super::out;
 use super::shed::Shed;

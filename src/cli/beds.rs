@@ -6,11 +6,11 @@
 
 use serde::Serialize;
 
-use crate::desk::awaiting;
 use crate::farm::{Entry, Event, Farm, FeedLeft, LotId};
 use crate::trace::held;
 use crate::trade::short_species;
 
+use super::awaiting;
 use super::failure::Failure;
 use super::out;
 use super::phrase::count;

@@ -9,7 +9,6 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 
-use crate::desk::herds::species_of;
 use crate::farm::{BatchKind, CheckFacts, Farm, LotId, LotSort, Moment};
 use crate::trace::{Life, lives};
 use crate::trade::{Expected, Laid, LifeCycle, Seen, Species, expected, life_cycles};
@@ -18,6 +17,7 @@ use super::bed_life::checks_of;
 use super::failure::Failure;
 use super::hatchery_json;
 use super::hatchery_page;
+use super::herds::species_of;
 use super::named::Asking;
 use super::out;
 use super::shed::Shed;

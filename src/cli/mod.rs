@@ -1,6 +1,7 @@
 //! The terminal: one file a command, each of which parses, calls and prints. The only look at the clock,
 //! the environment and the working folder.
 
+mod awaiting;
 mod balance;
 mod balance_json;
 mod balance_page;
@@ -39,6 +40,7 @@ mod give_back;
 mod hatchery;
 mod hatchery_json;
 mod hatchery_page;
+mod herds;
 mod hint;
 mod hold;
 mod import;
@@ -106,6 +108,7 @@ mod round_record;
 mod sales;
 mod scan;
 mod scan_line;
+mod scan_look;
 mod sell;
 mod sell_told;
 mod serve;

@@ -10,10 +10,10 @@
 
 use serde::Serialize;
 
-use crate::desk::herds::Herd;
 use crate::farm::Farm;
 use crate::trade::{Past, Spread, Week};
 
+use super::herds::Herd;
 use super::out;
 use super::outlook_work::{Old, Outlook};
 use super::stock::unit_word;

@@ -1,10 +1,10 @@
 //! An outlook in words and rows, which page and paper share.
 
-use crate::desk::herds::Herd;
 use crate::farm::{Farm, Quantity, Unit};
 use crate::papers::{WeekBar, WormTable};
 use crate::trade::{Spread, Week, short_species};
 
+use super::herds::Herd;
 use super::outlook_work::{OLD_DAYS, Outlook};
 use super::phrase::{count, listed};
 

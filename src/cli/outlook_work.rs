@@ -5,13 +5,13 @@ use std::collections::BTreeMap;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-use crate::desk::herds::{Herds, herds, species_of};
 use crate::farm::{
     BatchKind, Event, Farm, LotId, LotSort, PackKind, Rate, Settings, TestFacts, Unit,
 };
 use crate::trace::{flagged, gaps, held, lives};
 use crate::trade::{Forecast, Growing, Past, forecast, quantile};
 
+use super::herds::{Herds, herds, species_of};
 use super::outlook_feed::{Feed, feed};
 use super::stock::{Holds, left};
 use super::stock_run::{self, Run};

@@ -3,7 +3,6 @@
 use std::io::{BufRead, IsTerminal, Write};
 
 use crate::desk::answer::{Answer, KEYS, taking};
-use crate::desk::look::Look;
 use crate::desk::rows::put;
 use crate::desk::{Subject, called};
 use crate::farm::{BinCode, EntryNumber, Farm, Measures, Noun, Place, Settings, Strike, Word};
@@ -14,6 +13,7 @@ use super::failure::{Failure, Kind};
 use super::named::Asking;
 use super::refusing::refused;
 use super::scan_line::Ask;
+use super::scan_look::Look;
 use super::shed::Shed;
 use super::voice;
 use super::write_down::Typing;

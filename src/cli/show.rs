@@ -3,13 +3,13 @@
 //! The JSON of `--json` is in `show_json`.
 
 use crate::desk::alert::alerts;
-use crate::desk::awaiting;
 use crate::desk::{Subject, called};
 use crate::farm::{
     BinCode, DeliveryFacts, Ending, Entry, EntryNumber, Event, Farm, LotCode, LotId, LotSort, Noun,
     Quantity, Serial, Settings,
 };
 
+use super::awaiting;
 use super::entries::{in_order, names_bin, names_lot, names_pack, page};
 use super::failure::Failure;
 use super::named::Asking;

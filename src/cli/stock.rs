@@ -15,16 +15,16 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use serde::Serialize;
 
+use crate::desk::permission_words;
 use crate::desk::title;
-use crate::desk::{awaiting, permission_words};
 use crate::farm::{Amount, Farm, Lot, LotId, LotSort, Much, Quantity, Settings, Unit};
 use crate::trace::{HeldBy, flagged, held};
 
 use super::failure::Failure;
 use super::out;
 use super::shed::Shed;
-use super::stock_page;
 use super::stock_run::{self, DueRun, Run, Tally};
+use super::{awaiting, stock_page};
 
 /// List the stock: each pack run, delivery and batch, oldest first.
 ///

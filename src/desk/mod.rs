@@ -6,7 +6,6 @@
 
 pub mod alert;
 pub mod answer;
-pub mod awaiting;
 pub mod bed_look;
 pub mod beside;
 pub mod call;
@@ -20,9 +19,7 @@ pub mod fills_hold;
 mod find_sale;
 pub mod finder;
 pub mod half_code;
-pub mod herds;
 pub mod incoming;
-pub mod look;
 mod lost;
 pub mod period;
 pub mod permission_words;

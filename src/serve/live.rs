@@ -120,14 +120,21 @@ impl Live {
     pub fn look(&self) {
         let mut watch = self.watch.lock().unwrap_or_else(PoisonError::into_inner);
         if let Err(error) = self.look_at(&mut watch) {
-            // What castlot.toml says since was not taken either: it is read again at the next look.
-            watch.settings = None;
             // The pages stay as they were: better old ones than none.
             (self.surroundings.note)(&format!("the diary could not be read again: {error}"));
         }
     }
 
     fn look_at(&self, watch: &mut Watch) -> Result<(), DiaryError> {
+        let looked = self.read_again(watch);
+        if looked.is_err() {
+            // What castlot.toml says since was not taken either: it is read again at the next look.
+            watch.settings = None;
+        }
+        looked
+    }
+
+    fn read_again(&self, watch: &mut Watch) -> Result<(), DiaryError> {
         let before = self.snapshot();
         let settings = self.settings_again(watch);
         let file = which(&self.surroundings.diary);

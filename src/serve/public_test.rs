@@ -206,6 +206,30 @@ async fn a_broken_castlot_toml_leaves_the_pages_as_they_were() {
 }
 
 #[tokio::test]
+async fn a_castlot_toml_that_changed_while_the_diary_was_away_is_read_when_it_is_back() {
+    let server = TestServer::new();
+    let base = || server.live.snapshot().settings.base.clone();
+    let (diary, away) = (
+        server.folder.path().join("diary.db"),
+        server.folder.path().join("away.db"),
+    );
+    std::fs::rename(&diary, &away).expect("the folder is ours");
+    server.put("castlot.toml", "old");
+    server.live.look();
+    assert!(noted("the diary could not be read again"));
+    assert_ne!(
+        base().as_deref(),
+        Some("https://new.marlhythe.example/LOTS")
+    );
+    std::fs::rename(&away, &diary).expect("the folder is ours");
+    server.live.look();
+    assert_eq!(
+        base().as_deref(),
+        Some("https://new.marlhythe.example/LOTS")
+    );
+}
+
+#[tokio::test]
 async fn a_head_has_all_but_the_page_and_nothing_can_be_sent_to_a_public_page() {
     let server = TestServer::new();
     let address = format!("/{}", server.code("mark-of-run"));

@@ -1,6 +1,7 @@
 //! Records a form: once, by whoever is signed in, through the same desk and the same writer as the terminal.
 
 use crate::desk::Clerk;
+use crate::desk::warned::warnings;
 use crate::diary::{Book, Pen};
 use crate::farm::{EntryNumber, Farm, Recording, Word};
 use crate::sheets::Row;
@@ -143,10 +144,7 @@ impl Work<'_> {
 }
 
 fn beside(clerk: &Clerk<'_>, recording: &Recording) -> Vec<String> {
-    let mut lines: Vec<String> = recording
-        .warnings()
-        .map(|(_, warning)| warning.to_string())
-        .collect();
+    let mut lines = warnings(recording, |_| String::new());
     lines.extend(clerk.beside(recording));
     let mut told: Vec<String> = Vec::new();
     for line in lines {

@@ -2,10 +2,9 @@
 
 use jiff::civil::Date;
 
+use crate::desk::round::worms;
 use crate::farm::{BinCode, Farm, Settings};
 use crate::trade::{Round, Stop, short_species};
-
-use super::round::worms;
 
 /// A farm on a day.
 #[derive(Clone, Copy)]

@@ -2,10 +2,9 @@
 
 use jiff::civil::Date;
 
+use crate::desk::called_in_list;
 use crate::farm::{Farm, LotId, Settings};
 use crate::trace::awaited;
-
-use super::called::called_in_list;
 
 /// Returns a line for every delivery that waits, after a blank one; nothing where none does.
 pub fn lines(farm: &Farm, settings: &Settings, today: Date) -> String {
